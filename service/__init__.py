@@ -1,0 +1,1 @@
+"""Chain engineering as a stateless service."""

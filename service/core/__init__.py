@@ -1,0 +1,1 @@
+"""Engineering core: one small pure function for each published relation, standard library only."""

@@ -1,0 +1,153 @@
+"""Chain sizes of every family: designation, series, aliases and figures, and their look-up."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable
+from pathlib import Path
+
+import msgspec
+
+from service.core.errors import Issue, NotInReference
+from service.reference.errors import BadTable
+from service.reference.figures import Figure, figure_table_names, load_figures
+from service.reference.loader import TABLES, Row, load_table
+
+
+class SizeRow(Row):
+    """One size of table ``chain_sizes``: what the standard calls it and how many strands it tabulates."""
+
+    designation: str
+    family: str
+    series: str
+    standard: str
+    pitch_class: str = ""
+    max_strand_count: int = 1
+
+
+class AliasRow(Row):
+    """One row of table ``chain_aliases``: another name of a size."""
+
+    designation: str
+    alias: str
+    scheme: str
+    status: str
+
+
+class ChainSize(msgspec.Struct, frozen=True, kw_only=True):
+    """A size with all its figures, the preferred source of each quantity first."""
+
+    row: SizeRow
+    aliases: tuple[AliasRow, ...]
+    figures: tuple[Figure, ...]
+
+    @property
+    def designation(self) -> str:
+        """The canonical designation of one strand."""
+        return self.row.designation
+
+    def find(self, quantity: str, strand_count: int = 1) -> Figure | None:
+        """The preferred figure of a quantity for a number of strands, or None where the tables have a hole."""
+        best: Figure | None = None
+        for figure in self.figures:
+            if (
+                figure.quantity == quantity
+                and figure.strand_count in (None, strand_count)
+                and (best is None or figure.rank < best.rank)
+            ):
+                best = figure
+        return best
+
+    def figure(self, quantity: str, strand_count: int = 1) -> Figure:
+        """The preferred figure of a quantity.
+
+        Raises:
+            NotInReference: code ``figure_not_in_reference``; a hole is never filled by a guess.
+        """
+        found = self.find(quantity, strand_count)
+        if found is None:
+            words = quantity.replace("_", " ")
+            strands = f" in {strand_count} strands" if strand_count > 1 else ""
+            raise NotInReference(
+                Issue(
+                    "chain",
+                    "figure_not_in_reference",
+                    f"The tables hold no {words} of chain {self.designation}{strands}.",
+                    None,
+                    self.designation,
+                    f"Enter the {words} of your chain as your own figure.",
+                )
+            )
+        return found
+
+
+class Chains:
+    """All sizes by designation and alias; look-ups ignore case and inner blanks only."""
+
+    def __init__(self, sizes: Iterable[ChainSize]) -> None:
+        self.sizes = tuple(sizes)
+        self._by_name: dict[str, ChainSize] = {}
+        for size in self.sizes:
+            for name in (size.designation, *(alias.alias for alias in size.aliases)):
+                taken = self._by_name.setdefault(_fold(name), size)
+                if taken is not size:
+                    raise BadTable(f"chain_aliases.csv: {name} names both {taken.designation} and {size.designation}")
+        self._names = sorted(self._by_name)
+
+    def find(self, name: str) -> ChainSize | None:
+        """The size of a designation or alias, without strand suffix; None if unknown."""
+        return self._by_name.get(_fold(name))
+
+    def get(self, name: str, field: str = "chain") -> ChainSize:
+        """The size of a designation or alias.
+
+        Raises:
+            NotInReference: code ``designation_unknown`` with the nearest names.
+        """
+        size = self.find(name)
+        if size is None:
+            nearest = self.nearest(name)
+            hint = f"Nearest known: {', '.join(nearest)}." if nearest else "GET /v1/chains lists all sizes."
+            raise NotInReference(
+                Issue(field, "designation_unknown", f"No chain is called {name[:60]!r} here.", None, name[:60], hint),
+                nearest=nearest,
+            )
+        return size
+
+    def nearest(self, name: str, count: int = 5) -> tuple[str, ...]:
+        """Designations whose name or alias is most like a text, best first."""
+        close = difflib.get_close_matches(_fold(name)[:40], self._names, n=3 * count, cutoff=0.4)
+        designations = dict.fromkeys(self._by_name[text].designation for text in close)
+        return tuple(designations)[:count]
+
+
+def _fold(name: str) -> str:
+    return "".join(name.split()).upper()
+
+
+def load_chains(folder: Path = TABLES) -> Chains:
+    """Join sizes, aliases and figure tables.
+
+    Raises:
+        BadTable: a figure or alias belongs to no size, or a name is ambiguous.
+    """
+    size_rows = {row.designation: row for row in load_table("chain_sizes", SizeRow, folder).rows}
+    aliases: dict[str, list[AliasRow]] = {}
+    for alias in load_table("chain_aliases", AliasRow, folder).rows:
+        aliases.setdefault(alias.designation, []).append(alias)
+    figures: dict[str, list[Figure]] = {}
+    for name in figure_table_names(folder):
+        for designation, found in load_figures(name, folder).items():
+            if designation not in size_rows:
+                raise BadTable(f"{name}.csv: {designation} is not in chain_sizes.csv")
+            figures.setdefault(designation, []).extend(found)
+    if unknown := sorted(aliases.keys() - size_rows.keys()):
+        raise BadTable(f"chain_aliases.csv: {unknown[0]} is not in chain_sizes.csv")
+    return Chains(
+        ChainSize(
+            row=row,
+            aliases=tuple(aliases.get(designation, ())),
+            figures=tuple(sorted(figures.get(designation, ()), key=lambda figure: (figure.quantity, figure.rank))),
+        )
+        for designation, row in size_rows.items()
+    )

@@ -1,0 +1,162 @@
+"""Loading of reference tables: a CSV of printed rows and the card that describes it, checked cell by cell."""
+
+from __future__ import annotations
+
+import csv
+import hashlib
+from pathlib import Path
+from typing import Annotated, Generic, Literal, TypeVar
+
+import msgspec
+
+from service.reference.errors import BadTable
+
+TABLES = Path(__file__).parent / "tables"
+PROVENANCE = ("source_id", "locator", "confidence", "note")
+"""The last columns of every table."""
+
+Confidence = Literal["published", "secondary", "memory", "practice"]
+
+
+class Column(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Meaning of one column.
+
+    ``quantity``, ``side`` and ``strand_count`` make the cells figures of a chain size (see ``figures.py``).
+    """
+
+    meaning: str
+    unit: str = "text"
+    required: bool = False
+    ascending: bool = False
+    quantity: str | None = None
+    side: Literal["nominal", "min", "max"] | None = None
+    strand_count: int | None = None
+
+
+class Change(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """One entry of a table's history."""
+
+    date: str
+    change: str
+
+
+class Card(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What a table is, how its rows are told apart, and which source is preferred where rows disagree."""
+
+    title: str
+    kind: Literal["rows", "figures"]
+    key: Annotated[list[str], msgspec.Meta(min_length=1)]
+    columns: dict[str, Column]
+    sha256: str
+    interpolation: Literal["none", "linear"] = "none"
+    preferred: list[str] = []
+    disagreements: str = ""
+    history: list[Change]
+
+
+class Row(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Provenance that every row carries; tables add their own columns by inheritance."""
+
+    source_id: str
+    locator: str
+    confidence: Confidence
+    note: str = ""
+
+
+RowType = TypeVar("RowType", bound=Row)
+
+
+class Table(Generic[RowType]):
+    """A loaded table: its card and its rows in printed order."""
+
+    __slots__ = ("card", "name", "rows")
+
+    def __init__(self, name: str, card: Card, rows: tuple[RowType, ...]) -> None:
+        self.name = name
+        self.card = card
+        self.rows = rows
+
+    def preference(self, row: RowType) -> int:
+        """Rank of a row's source on the card; 0 is preferred, sources not named there come last."""
+        order = self.card.preferred
+        return order.index(row.source_id) if row.source_id in order else len(order)
+
+
+def read_card(name: str, folder: Path = TABLES) -> Card:
+    """Read the card of a table.
+
+    Raises:
+        BadTable: the card is missing or does not fit its form.
+    """
+    path = folder / f"{name}.toml"
+    try:
+        return msgspec.toml.decode(path.read_bytes(), type=Card)
+    except (OSError, msgspec.DecodeError) as error:
+        raise BadTable(f"{path.name}: {error}") from error
+
+
+def read_cells(name: str, card: Card, folder: Path = TABLES) -> list[tuple[int, dict[str, str]]]:
+    """Read the CSV of a table as text cells with their line numbers, checked against the card.
+
+    Raises:
+        BadTable: hash, header, required cells, keys or order do not hold.
+    """
+    path = folder / f"{name}.csv"
+    raw = path.read_bytes()
+    if hashlib.sha256(raw).hexdigest() != card.sha256:
+        raise BadTable(f"{path.name}: the file changed and its card did not (python -m service.reference seal)")
+    lines = raw.decode("utf-8").splitlines()
+    reader = csv.reader(lines)
+    header = next(reader, [])
+    if header != [*card.columns, *PROVENANCE]:
+        raise BadTable(f"{path.name} line 1: columns are {header}, the card says {[*card.columns, *PROVENANCE]}")
+    rows = []
+    for cells in reader:
+        if len(cells) != len(header):
+            raise BadTable(f"{path.name} line {reader.line_num}: {len(cells)} cells, {len(header)} columns")
+        rows.append((reader.line_num, dict(zip(header, cells, strict=True))))
+    _check_rows(path.name, card, rows)
+    return rows
+
+
+def _check_rows(file: str, card: Card, rows: list[tuple[int, dict[str, str]]]) -> None:
+    required = [name for name, column in card.columns.items() if column.required]
+    seen: dict[tuple[str, ...], int] = {}
+    for line, cells in rows:
+        for name in (*required, "source_id", "locator", "confidence"):
+            if not cells[name].strip():
+                raise BadTable(f"{file} line {line}: {name} is empty")
+        key = (*(cells[name] for name in card.key), cells["source_id"])
+        if key in seen:
+            raise BadTable(f"{file} line {line}: {' / '.join(key)} stands already on line {seen[key]}")
+        seen[key] = line
+    for name in (name for name, column in card.columns.items() if column.ascending):
+        _check_ascending(file, name, rows)
+
+
+def _check_ascending(file: str, name: str, rows: list[tuple[int, dict[str, str]]]) -> None:
+    previous: float | None = None
+    for line, cells in rows:
+        value = float(cells[name])
+        if previous is not None and value <= previous:
+            raise BadTable(f"{file} line {line}: {name} {value:g} does not rise above {previous:g}")
+        previous = value
+
+
+def load_table(name: str, row_type: type[RowType], folder: Path = TABLES) -> Table[RowType]:
+    """Load a table into frozen rows.
+
+    Empty cells take the default of their field; numbers are read strictly, so a stray letter stops the start.
+
+    Raises:
+        BadTable: anything in the file or its card is wrong.
+    """
+    card = read_card(name, folder)
+    rows = []
+    for line, cells in read_cells(name, card, folder):
+        given = {column: text for column, text in cells.items() if text != ""}
+        try:
+            rows.append(msgspec.convert(given, row_type, strict=False))
+        except msgspec.ValidationError as error:
+            raise BadTable(f"{name}.csv line {line}: {error}") from error
+    return Table(name, card, tuple(rows))
