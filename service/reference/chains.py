@@ -5,33 +5,54 @@ from __future__ import annotations
 import difflib
 from collections.abc import Iterable
 from pathlib import Path
+from typing import Annotated, Literal, TypeVar
 
 import msgspec
 
 from service.core.errors import Issue, NotInReference
 from service.reference.errors import BadTable
-from service.reference.figures import Figure, figure_table_names, load_figures
-from service.reference.loader import TABLES, Row, load_table
+from service.reference.figures import Figure, load_figures
+from service.reference.loader import TABLES, Row, load_table, table_names
+
+Family = Literal[
+    "roller",
+    "bush",
+    "double_pitch_roller",
+    "silent",
+    "engineering_steel",
+    "welded_steel_mill",
+    "welded_steel_drag",
+    "combination",
+    "cast_pintle",
+    "detachable",
+    "flat_top",
+    "leaf",
+    "round_link",
+    "hoist_roller",
+    "vehicle",
+]
 
 
 class SizeRow(Row):
-    """One size of table ``chain_sizes``: what the standard calls it and how many strands it tabulates."""
+    """One row of a ``sizes`` table: what the standard calls a chain and how many strands it tabulates.
+
+    ``series`` is a plain word that tells sizes of one family and standard apart (``heavy``, ``a``, ``rollerless``).
+    """
 
     designation: str
-    family: str
+    family: Family
     series: str
     standard: str
-    pitch_class: str = ""
-    max_strand_count: int = 1
+    max_strand_count: Annotated[int, msgspec.Meta(ge=1)] = 1
 
 
 class AliasRow(Row):
-    """One row of table ``chain_aliases``: another name of a size."""
+    """One row of an ``aliases`` table: another name of a size."""
 
     designation: str
     alias: str
     scheme: str
-    status: str
+    status: Literal["current", "superseded", "informal"]
 
 
 class ChainSize(msgspec.Struct, frozen=True, kw_only=True):
@@ -91,7 +112,7 @@ class Chains:
             for name in (size.designation, *(alias.alias for alias in size.aliases)):
                 taken = self._by_name.setdefault(_fold(name), size)
                 if taken is not size:
-                    raise BadTable(f"chain_aliases.csv: {name} names both {taken.designation} and {size.designation}")
+                    raise BadTable(f"aliases: {name} names both {taken.designation} and {size.designation}")
         self._names = sorted(self._by_name)
 
     def find(self, name: str) -> ChainSize | None:
@@ -125,29 +146,40 @@ def _fold(name: str) -> str:
     return "".join(name.split()).upper()
 
 
+NamedRow = TypeVar("NamedRow", SizeRow, AliasRow)
+
+
+def _rows(kind: Literal["sizes", "aliases"], row_type: type[NamedRow], folder: Path) -> list[tuple[str, NamedRow]]:
+    """All rows of the tables of a kind, each with the name of its table."""
+    return [(name, row) for name in table_names(kind, folder) for row in load_table(name, row_type, folder).rows]
+
+
 def load_chains(folder: Path = TABLES) -> Chains:
-    """Join sizes, aliases and figure tables.
+    """Join the tables of sizes, aliases and figures of every family.
 
     Raises:
-        BadTable: a figure or alias belongs to no size, or a name is ambiguous.
+        BadTable: a size stands in two tables, a figure or alias belongs to no size, or a name is ambiguous.
     """
-    size_rows = {row.designation: row for row in load_table("chain_sizes", SizeRow, folder).rows}
+    sizes: dict[str, SizeRow] = {}
+    for name, row in _rows("sizes", SizeRow, folder):
+        if sizes.setdefault(row.designation, row) is not row:
+            raise BadTable(f"{name}.csv: {row.designation} stands in two tables of sizes")
     aliases: dict[str, list[AliasRow]] = {}
-    for alias in load_table("chain_aliases", AliasRow, folder).rows:
+    for name, alias in _rows("aliases", AliasRow, folder):
+        if alias.designation not in sizes:
+            raise BadTable(f"{name}.csv: {alias.designation} is in no table of sizes")
         aliases.setdefault(alias.designation, []).append(alias)
     figures: dict[str, list[Figure]] = {}
-    for name in figure_table_names(folder):
+    for name in table_names("figures", folder):
         for designation, found in load_figures(name, folder).items():
-            if designation not in size_rows:
-                raise BadTable(f"{name}.csv: {designation} is not in chain_sizes.csv")
+            if designation not in sizes:
+                raise BadTable(f"{name}.csv: {designation} is in no table of sizes")
             figures.setdefault(designation, []).extend(found)
-    if unknown := sorted(aliases.keys() - size_rows.keys()):
-        raise BadTable(f"chain_aliases.csv: {unknown[0]} is not in chain_sizes.csv")
     return Chains(
         ChainSize(
             row=row,
             aliases=tuple(aliases.get(designation, ())),
             figures=tuple(sorted(figures.get(designation, ()), key=lambda figure: (figure.quantity, figure.rank))),
         )
-        for designation, row in size_rows.items()
+        for designation, row in sizes.items()
     )

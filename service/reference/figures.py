@@ -50,11 +50,6 @@ class Figure(msgspec.Struct, frozen=True, kw_only=True):
     rank: int
 
 
-def figure_table_names(folder: Path = TABLES) -> list[str]:
-    """Names of all tables whose card says ``kind = "figures"``, in alphabetical order."""
-    return [path.stem for path in sorted(folder.glob("*.toml")) if read_card(path.stem, folder).kind == "figures"]
-
-
 def load_figures(name: str, folder: Path = TABLES) -> dict[str, list[Figure]]:
     """Load a figure table: designation to its figures.
 

@@ -16,6 +16,9 @@ PROVENANCE = ("source_id", "locator", "confidence", "note")
 """The last columns of every table."""
 
 Confidence = Literal["published", "secondary", "memory", "practice"]
+Kind = Literal["rows", "figures", "sizes", "aliases"]
+"""``figures``, ``sizes`` and ``aliases`` of chains are found by their card and joined by designation; ``rows`` are
+tables of a subject of their own, each with a typed loader."""
 
 
 class Column(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -44,7 +47,7 @@ class Card(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     """What a table is, how its rows are told apart, and which source is preferred where rows disagree."""
 
     title: str
-    kind: Literal["rows", "figures"]
+    kind: Kind
     key: Annotated[list[str], msgspec.Meta(min_length=1)]
     columns: dict[str, Column]
     sha256: str
@@ -93,6 +96,11 @@ def read_card(name: str, folder: Path = TABLES) -> Card:
         return msgspec.toml.decode(path.read_bytes(), type=Card)
     except (OSError, msgspec.DecodeError) as error:
         raise BadTable(f"{path.name}: {error}") from error
+
+
+def table_names(kind: Kind, folder: Path = TABLES) -> list[str]:
+    """Names of all tables whose card says this kind, in alphabetical order."""
+    return [path.stem for path in sorted(folder.glob("*.toml")) if read_card(path.stem, folder).kind == kind]
 
 
 def read_cells(name: str, card: Card, folder: Path = TABLES) -> list[tuple[int, dict[str, str]]]:
