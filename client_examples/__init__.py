@@ -1,0 +1,1 @@
+"""Small clients that really run against the service."""
