@@ -33,7 +33,7 @@ Family = Literal[
 ]
 
 
-class SizeRow(Row):
+class SizeRow(Row, frozen=True, kw_only=True):
     """One row of a ``sizes`` table: what the standard calls a chain and how many strands it tabulates.
 
     ``series`` is a plain word that tells sizes of one family and standard apart (``heavy``, ``a``, ``rollerless``).
@@ -46,7 +46,7 @@ class SizeRow(Row):
     max_strand_count: Annotated[int, msgspec.Meta(ge=1)] = 1
 
 
-class AliasRow(Row):
+class AliasRow(Row, frozen=True, kw_only=True):
     """One row of an ``aliases`` table: another name of a size."""
 
     designation: str
