@@ -1,0 +1,1 @@
+"""HTTP resources: one module for each, with its structures and handlers."""

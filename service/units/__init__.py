@@ -1,0 +1,1 @@
+"""Quantities as callers write them, to canonical numbers and back."""
