@@ -1,4 +1,4 @@
-"""Cautions that an answer carries where work can hurt someone: code, words, when they apply, and where they come from."""
+"""Cautions that an answer carries where work can hurt someone: code, words, when they apply, whence they come."""
 
 from __future__ import annotations
 

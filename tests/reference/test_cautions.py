@@ -27,7 +27,7 @@ def test_codes_are_snake_case():
 
 
 @pytest.mark.parametrize("topic", get_args(Topic))
-def test_every_topic_defers_to_local_codes(topic):
+def test_every_topic_defers_to_local_codes(topic: Topic):
     assert "local_codes" in {caution.code for caution in CAUTIONS.for_topic(topic)}
 
 
