@@ -10,22 +10,19 @@ import msgspec
 from service.core.conversions import KG_PER_POUND, MM_PER_FOOT, MM_PER_INCH, N_PER_LBF
 from service.reference.errors import BadTable
 from service.reference.loader import TABLES, Card, Column, Confidence, read_card, read_cells
+from service.reference.quantities import Quantity, QuantityKind, load_quantities
 
 Side = Literal["nominal", "min", "max"]
 
-_CANONICAL: dict[str, tuple[str, float]] = {
-    "mm": ("mm", 1.0),
-    "in": ("mm", MM_PER_INCH),
-    "N": ("N", 1.0),
-    "kN": ("N", 1000.0),
-    "lbf": ("N", N_PER_LBF),
-    "kg/m": ("kg/m", 1.0),
-    "lb/ft": ("kg/m", KG_PER_POUND / (MM_PER_FOOT / 1000.0)),
-    "mm2": ("mm2", 1.0),
-    "in2": ("mm2", MM_PER_INCH * MM_PER_INCH),
-    "-": ("-", 1.0),
+_CANONICAL: dict[QuantityKind, dict[str, tuple[str, float]]] = {
+    "length": {"mm": ("mm", 1.0), "in": ("mm", MM_PER_INCH)},
+    "force": {"N": ("N", 1.0), "kN": ("N", 1000.0), "lbf": ("N", N_PER_LBF)},
+    "mass_per_length": {"kg/m": ("kg/m", 1.0), "lb/ft": ("kg/m", KG_PER_POUND / (MM_PER_FOOT / 1000.0))},
+    "area": {"mm2": ("mm2", 1.0), "in2": ("mm2", MM_PER_INCH * MM_PER_INCH)},
+    "number": {"-": ("-", 1.0)},
 }
-"""Printed unit to canonical unit and factor."""
+"""Printed unit to canonical unit and factor, for each kind of quantity."""
+_UNITS = {printed: canonical for units in _CANONICAL.values() for printed, canonical in units.items()}
 
 
 class Figure(msgspec.Struct, frozen=True, kw_only=True):
@@ -54,19 +51,30 @@ def load_figures(name: str, folder: Path = TABLES) -> dict[str, list[Figure]]:
     """Load a figure table: designation to its figures.
 
     Raises:
-        BadTable: the first key column is not ``designation``, a unit is unknown, or a cell is not a positive number.
+        BadTable: the first key column is not ``designation``, a quantity is not on the list, its unit is not of its
+            kind, or a cell is not a positive number.
     """
     card = read_card(name, folder)
     if card.key[0] != "designation":
         raise BadTable(f"{name}.toml: the key of a figure table starts with designation")
+    quantities = load_quantities()
     for column_name, column in card.columns.items():
-        if column.quantity is not None and (column.unit not in _CANONICAL or column.side is None):
-            raise BadTable(f"{name}.toml: {column_name} needs a side and one of the units {sorted(_CANONICAL)}")
+        _check_column(f"{name}.toml: {column_name}", column, quantities)
     figures: dict[str, list[Figure]] = {}
     for line, cells in read_cells(name, card, folder):
         at = f"{name}.csv line {line}"
         figures.setdefault(cells["designation"], []).extend(_row_figures(name, at, card, cells))
     return figures
+
+
+def _check_column(at: str, column: Column, quantities: dict[str, Quantity]) -> None:
+    if column.quantity is None:
+        return
+    if column.quantity not in quantities:
+        raise BadTable(f"{at} is called {column.quantity}, which is not in quantities.toml")
+    units = _CANONICAL[quantities[column.quantity].kind]
+    if column.unit not in units or column.side is None:
+        raise BadTable(f"{at} needs a side and one of the units {sorted(units)}")
 
 
 def _row_figures(name: str, at: str, card: Card, cells: dict[str, str]) -> list[Figure]:
@@ -90,7 +98,7 @@ def _printed(at: str, text: str) -> float:
 
 
 def _figure(name: str, column: Column, cells: dict[str, str], printed: float, rank: int) -> Figure:
-    unit, factor = _CANONICAL[column.unit]
+    unit, factor = _UNITS[column.unit]
     strands = column.strand_count
     if strands is None and cells.get("strand_count"):
         strands = int(cells["strand_count"])
