@@ -1,0 +1,166 @@
+"""Problem documents (RFC 9457): the one place where a refusal becomes HTTP."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Any
+
+import msgspec
+from litestar import Response
+from litestar.exceptions import HTTPException, MethodNotAllowedException, NotFoundException
+from msgspec import UNSET, UnsetType
+
+from service.core.errors import EngineeringError, NotInReference
+from service.reference.codes import load_codes
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from litestar import Request
+
+    from service.core.errors import Issue
+
+CODES = load_codes()
+MEDIA_TYPE = "application/problem+json"
+
+_UNIT_SUFFIX = re.compile(r"_(mm|in|n|kn|lbf|kw|hp|rpm|m_s|ft_min|kg_m|kg|deg|rad|h|n_mm2|pitches|c)(?=/|$)")
+
+
+class Fault(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """One thing that was wrong: where, what, what is allowed, what to do."""
+
+    pointer: str
+    code: str
+    message: str
+    received: str | UnsetType = UNSET
+    allowed: str | UnsetType = UNSET
+    hint: str | UnsetType = UNSET
+    source_id: str | UnsetType = UNSET
+
+
+class Problem(msgspec.Struct, frozen=True, kw_only=True):
+    """Why there is no answer, as RFC 9457 lays it down; ``errors`` lists every fault found."""
+
+    type: str
+    title: str
+    status: int
+    code: str
+    detail: str
+    instance: str
+    errors: list[Fault] = []
+
+
+class Refusal(Exception):
+    """A refusal raised at the edge."""
+
+    def __init__(
+        self,
+        status: int,
+        code: str,
+        detail: str,
+        faults: Iterable[Fault] = (),
+        headers: Mapping[str, str] | None = None,
+    ) -> None:
+        super().__init__(detail)
+        self.status = status
+        self.code = code
+        self.detail = detail
+        self.faults = tuple(faults)
+        self.headers = dict(headers or {})
+
+
+def problem(refusal: Refusal, request_id: str) -> Problem:
+    """The document of a refusal."""
+    return Problem(
+        type=f"/v1/codes/{refusal.code}",
+        title=CODES[refusal.code].title,
+        status=refusal.status,
+        code=refusal.code,
+        detail=refusal.detail,
+        instance=f"urn:request:{request_id}",
+        errors=list(refusal.faults),
+    )
+
+
+def refuse_engineering(error: EngineeringError) -> Refusal:
+    """An engineering refusal: 422, with a pointer for each issue."""
+    faults = [_fault(issue) for issue in error.issues]
+    return Refusal(422, error.code, summary(faults), faults)
+
+
+def refuse_unknown_entry(error: NotInReference) -> Refusal:
+    """A path that names an entry which the tables do not have: 404 with the nearest names."""
+    faults = [_fault(issue) for issue in error.issues]
+    return Refusal(404, error.code, summary(faults), faults)
+
+
+def summary(faults: list[Fault]) -> str:
+    """One sentence for a person: the first fault, and how many more there are."""
+    more = len(faults) - 1
+    tail = f" ({more} more in errors.)" if more > 0 else ""
+    return f"{faults[0].message}{tail}"
+
+
+def _fault(issue: Issue) -> Fault:
+    allowed: str | UnsetType = UNSET if issue.limit is None else f"{issue.limit:.6g}"
+    return Fault(
+        pointer=pointer_of(issue.field),
+        code=issue.code,
+        message=issue.message,
+        received=UNSET if issue.received is None else _text(issue.received),
+        allowed=allowed,
+        hint=issue.hint or UNSET,
+        source_id=issue.source_id or UNSET,
+    )
+
+
+def _text(value: float | str) -> str:
+    return value if isinstance(value, str) else f"{value:.12g}"
+
+
+def pointer_of(field: str) -> str:
+    """JSON pointer of an argument name: dots become steps, unit suffixes go.
+
+    Examples:
+        >>> pointer_of("own_chain.pitch_mm")
+        '/own_chain/pitch'
+    """
+    return _UNIT_SUFFIX.sub("", "/" + field.replace(".", "/")) if field else ""
+
+
+def respond(refusal: Refusal, request_id: str) -> Response[Problem]:
+    """The HTTP answer of a refusal."""
+    return Response(
+        problem(refusal, request_id),
+        status_code=refusal.status,
+        media_type=MEDIA_TYPE,
+        headers={"cache-control": "no-store", **refusal.headers},
+    )
+
+
+def request_id_of(request: Request[Any, Any, Any]) -> str:
+    """The id that the outer layer gave this request."""
+    return str(request.scope.get("request_id", "unknown"))
+
+
+def on_refusal(request: Request[Any, Any, Any], error: Refusal) -> Response[Problem]:
+    """Exception handler of refusals raised at the edge."""
+    return respond(error, request_id_of(request))
+
+
+def on_engineering_error(request: Request[Any, Any, Any], error: EngineeringError) -> Response[Problem]:
+    """Exception handler of the core's typed refusals."""
+    return respond(refuse_engineering(error), request_id_of(request))
+
+
+def on_http_exception(request: Request[Any, Any, Any], error: HTTPException) -> Response[Problem]:
+    """Exception handler of what the framework itself refuses."""
+    if isinstance(error, NotFoundException):
+        refusal = Refusal(404, "not_found", f"There is nothing at {request.url.path[:200]}; /openapi.json lists paths.")
+    elif isinstance(error, MethodNotAllowedException):
+        refusal = Refusal(405, "method_not_allowed", f"{request.method} is not offered here.", (), error.headers)
+    elif error.status_code == 413:
+        refusal = Refusal(413, "content_too_large", "The body is larger than this service reads; split the request.")
+    else:
+        raise error
+    return respond(refusal, request_id_of(request))

@@ -1,0 +1,173 @@
+"""Quantities on the wire: one closed input type for each kind, one output type, and the conversion both ways."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Annotated, Literal
+
+import msgspec
+from msgspec import Meta
+
+from service.units.table import UNITS, System
+
+Value = Annotated[float, Meta(gt=0, le=1e9, description="Magnitude, above zero.")]
+
+
+class _Input(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    value: Value
+
+
+class Length(_Input, frozen=True, forbid_unknown_fields=True):
+    """A length with its unit."""
+
+    unit: Literal["mm", "cm", "m", "in", "ft"]
+
+
+class Force(_Input, frozen=True, forbid_unknown_fields=True):
+    """A force with its unit; ``lb`` is read as pound-force, with a warning."""
+
+    unit: Literal["N", "kN", "lbf", "lb"]
+
+
+class MassPerLength(_Input, frozen=True, forbid_unknown_fields=True):
+    """A mass per length with its unit."""
+
+    unit: Literal["kg/m", "lb/ft"]
+
+
+class Mass(_Input, frozen=True, forbid_unknown_fields=True):
+    """A mass with its unit."""
+
+    unit: Literal["kg", "lb", "t", "short_ton"]
+
+
+class Power(_Input, frozen=True, forbid_unknown_fields=True):
+    """A power with its unit; ``hp`` is mechanical (550 ft lbf/s), ``HP`` is read as that with a warning."""
+
+    unit: Literal["W", "kW", "hp", "hp_metric", "HP"]
+
+
+class Torque(_Input, frozen=True, forbid_unknown_fields=True):
+    """A torque with its unit."""
+
+    unit: Literal["N.m", "lbf.ft", "lbf.in"]
+
+
+class RotationalSpeed(_Input, frozen=True, forbid_unknown_fields=True):
+    """A rotational speed with its unit."""
+
+    unit: Literal["r/min", "rpm", "r/s", "rad/s"]
+
+
+class Speed(_Input, frozen=True, forbid_unknown_fields=True):
+    """A linear speed with its unit."""
+
+    unit: Literal["m/s", "m/min", "ft/min"]
+
+
+class Temperature(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A temperature with its scale."""
+
+    value: Annotated[float, Meta(ge=-273.15, le=3000, description="Reading of the scale.")]
+    unit: Literal["degC", "degF"]
+
+
+InputQuantity = Length | Force | MassPerLength | Mass | Power | Torque | RotationalSpeed | Speed | Temperature
+
+KIND_OF: dict[type, str] = {
+    Length: "length",
+    Force: "force",
+    MassPerLength: "mass_per_length",
+    Mass: "mass",
+    Power: "power",
+    Torque: "torque",
+    RotationalSpeed: "rotational_speed",
+    Speed: "speed",
+    Temperature: "temperature",
+}
+
+
+class Quantity(msgspec.Struct, frozen=True):
+    """A computed or tabulated quantity: a magnitude and its unit token (see ``GET /v1/units``)."""
+
+    value: float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """How an ambiguous unit token was read."""
+
+    code: str
+    message: str
+    pointer: str
+
+
+class Inputs:
+    """Converts a request's quantities to canonical floats and keeps how ambiguous tokens were read."""
+
+    __slots__ = ("readings",)
+
+    def __init__(self) -> None:
+        self.readings: list[Reading] = []
+
+    def canonical(self, quantity: InputQuantity, pointer: str) -> float:
+        """Magnitude in the one unit that calculations use for this kind."""
+        kind = KIND_OF[type(quantity)]
+        unit = quantity.unit
+        definition = UNITS.kinds[kind].tokens[unit]
+        if definition.assumed is not None:
+            self.readings.append(Reading(definition.assumed, definition.reading, f"{pointer}/unit"))
+        token = UNITS.factors[kind][unit]
+        return quantity.value * token.factor + token.offset
+
+    def optional(self, quantity: InputQuantity | msgspec.UnsetType, pointer: str) -> float | None:
+        """As ``canonical``; None where the field was not sent."""
+        return None if isinstance(quantity, msgspec.UnsetType) else self.canonical(quantity, pointer)
+
+
+class Presenter:
+    """Turns canonical floats into quantities of one system of units, rid of binary noise (12 significant digits)."""
+
+    __slots__ = ("_units",)
+
+    def __init__(self, system: System) -> None:
+        self._units = {
+            kind: (token, factors.factor, factors.offset)
+            for kind in UNITS.kinds
+            for token, factors in [UNITS.preferred(kind, system)]
+        }
+
+    def number(self, value: float) -> float:
+        """A pure number without binary noise.
+
+        Raises:
+            ArithmeticError: the value is not finite, which is a fault of the service.
+        """
+        if not -1e300 < value < 1e300:
+            raise ArithmeticError(f"a result is not finite: {value}")
+        return float(f"{value:.12g}")
+
+    def quantity(self, value: float, kind: str) -> Quantity:
+        """A canonical value of a kind in the unit of this system."""
+        unit, factor, offset = self._units[kind]
+        return Quantity(self.number((value - offset) / factor), unit)
+
+    def length(self, value_mm: float) -> Quantity:
+        """A length from mm."""
+        return self.quantity(value_mm, "length")
+
+    def force(self, value_n: float) -> Quantity:
+        """A force from N."""
+        return self.quantity(value_n, "force")
+
+    def power(self, value_kw: float) -> Quantity:
+        """A power from kW."""
+        return self.quantity(value_kw, "power")
+
+    def speed(self, value_m_s: float) -> Quantity:
+        """A linear speed from m/s."""
+        return self.quantity(value_m_s, "speed")
+
+
+PRESENTERS: dict[System, Presenter] = {"metric": Presenter("metric"), "inch": Presenter("inch")}

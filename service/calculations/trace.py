@@ -1,0 +1,170 @@
+"""What a calculation used: equations, figures, assumptions, warnings, checks; explicit, nothing global."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, fields, is_dataclass
+from typing import TYPE_CHECKING, Generic, Literal, ParamSpec, TypeVar
+
+from service.core.equations import entry_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from service.core.equations import Confidence, Equation
+    from service.reference.chains import ChainSize
+    from service.reference.loader import Row
+
+P = ParamSpec("P")
+R = TypeVar("R")
+
+Severity = Literal["info", "caution", "danger"]
+Origin = Literal["given", "default", "derived", "table", "caller_policy"]
+Sense = Literal["at_most", "at_least"]
+
+_TRUST: dict[str, int] = {"published": 0, "secondary": 1, "derived": 2, "practice": 3, "memory": 4}
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One evaluated equation, in the units that its source prints."""
+
+    equation: Equation
+    inputs: dict[str, float]
+    values: dict[str, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Warning_:  # noqa: N801 the plain name is a builtin
+    """What an engineer should know though it does not stop the calculation."""
+
+    code: str
+    message: str
+    severity: Severity = "caution"
+    field: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Assumption:
+    """A value that the caller did not send, and where it came from."""
+
+    field: str
+    value: float | str
+    origin: Origin
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Check:
+    """An actual value against a limit; ``kind`` is the kind of quantity of both (``-`` for a pure number)."""
+
+    name: str
+    actual: float
+    limit: float
+    kind: str = "-"
+    sense: Sense = "at_most"
+    note: str = ""
+
+    @property
+    def utilisation(self) -> float:
+        """Share of the limit that is used; above 1 the check fails."""
+        return self.actual / self.limit if self.sense == "at_most" else self.limit / self.actual
+
+    @property
+    def passes(self) -> bool:
+        """Comparison of the unrounded values; the limit itself passes."""
+        return self.actual <= self.limit if self.sense == "at_most" else self.actual >= self.limit
+
+
+@dataclass(frozen=True, slots=True)
+class Used:
+    """A publication that an answer rests on, and what was taken from it."""
+
+    source_id: str
+    locator: str
+    confidence: Confidence
+    used_for: str
+
+
+class Trace:
+    """Runs catalogue equations and looks up figures, and keeps what went in, what came out and where it is printed."""
+
+    __slots__ = ("_equations", "_keep_steps", "_used", "assumptions", "cautions", "checks", "steps", "warnings")
+
+    def __init__(self, *, keep_steps: bool = False) -> None:
+        self._keep_steps = keep_steps
+        self._equations: dict[object, None] = {}
+        self._used: dict[Used, None] = {}
+        self.steps: list[Step] = []
+        self.warnings: list[Warning_] = []
+        self.assumptions: list[Assumption] = []
+        self.checks: list[Check] = []
+        self.cautions: dict[str, None] = {}
+
+    def take(self, function: Callable[P, R], *args: P.args, **inputs: P.kwargs) -> R:
+        """Run a catalogue equation; core errors pass through unchanged."""
+        value = function(*args, **inputs)
+        self._equations[function] = None
+        if self._keep_steps:
+            # The catalogue takes keyword arguments only, so ``inputs`` is the whole call.
+            numbers = {name: given for name, given in inputs.items() if isinstance(given, (int, float))}
+            self.steps.append(Step(entry_of(function), numbers, _numbers(value)))
+        return value
+
+    def figure(self, size: ChainSize, quantity: str, strand_count: int = 1) -> float:
+        """Canonical value of a chain's figure, with its source noted.
+
+        Raises:
+            NotInReference: the tables have no such figure.
+        """
+        found = size.figure(quantity, strand_count)
+        used_for = f"{quantity.replace('_', ' ')} of {size.designation}"
+        self._used[Used(found.source_id, found.locator, found.confidence, used_for)] = None
+        return found.value
+
+    def row(self, row: Row, used_for: str) -> None:
+        """Note the source of a table row that was used."""
+        self._used[Used(row.source_id, row.locator, row.confidence, used_for)] = None
+
+    def assume(self, field: str, value: float | str, origin: Origin, note: str = "") -> None:
+        """Note a value that the caller did not send."""
+        self.assumptions.append(Assumption(field, value, origin, note))
+
+    def warn(self, code: str, message: str, *, severity: Severity = "caution", field: str | None = None) -> None:
+        """Note what the caller should know."""
+        self.warnings.append(Warning_(code, message, severity, field))
+
+    def check(self, check: Check) -> bool:
+        """Note a check and tell whether it passes."""
+        self.checks.append(check)
+        return check.passes
+
+    def caution(self, *codes: str) -> None:
+        """Note safety cautions by their code in the register of cautions."""
+        self.cautions.update(dict.fromkeys(codes))
+
+    def used(self) -> list[Used]:
+        """Every source used: of an equation its most trusted one, of a figure its own."""
+        equations = []
+        for function in self._equations:
+            entry = entry_of(function)
+            best = min(entry.sources, key=lambda source: _TRUST[source.confidence])
+            equations.append(Used(best.id, best.locator, best.confidence, f"equation {entry.id}"))
+        return [*equations, *self._used]
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome(Generic[R]):
+    """Result of a calculation together with everything that it used."""
+
+    result: R
+    trace: Trace
+
+
+def _numbers(value: object) -> dict[str, float]:
+    """The figures of an equation's result by name; a single number is called ``value``."""
+    if isinstance(value, (int, float)):
+        return {"value": float(value)}
+    if is_dataclass(value):
+        named = ((field.name, getattr(value, field.name)) for field in fields(value))
+        return {name: float(number) for name, number in named if isinstance(number, (int, float))}
+    return {}

@@ -1,0 +1,43 @@
+"""The register of codes that answers carry: problems, faults and warnings."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Literal
+
+import msgspec
+
+from service.reference.errors import BadTable
+
+CODES = Path(__file__).parent / "codes.toml"
+
+
+class Code(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One code: what it is called and what it means, for a programmer and for a technician."""
+
+    id: str
+    kind: Literal["problem", "fault", "warning"]
+    title: str
+    meaning: str
+
+
+class _Register(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    code: list[Code]
+
+
+def load_codes(path: Path = CODES) -> dict[str, Code]:
+    """Read the register.
+
+    Raises:
+        BadTable: the file does not fit its form, or a code stands twice.
+    """
+    try:
+        register = msgspec.toml.decode(path.read_bytes(), type=_Register)
+    except msgspec.DecodeError as error:
+        raise BadTable(f"{path.name}: {error}") from error
+    codes: dict[str, Code] = {}
+    for code in register.code:
+        if code.id in codes:
+            raise BadTable(f"{path.name}: code {code.id} stands twice")
+        codes[code.id] = code
+    return codes
