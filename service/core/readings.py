@@ -103,7 +103,8 @@ def count_suspects(
     """Flag a count that one pitch more or fewer would make plausible.
 
     With a history the neighbouring count must fit it and the count given must not. Without one the neighbouring
-    count must lie between new and the limit while the count given lies below new or far beyond the limit.
+    count must lie between new and the limit, give or take the reading error, while the count given lies below new
+    or far beyond the limit.
     """
     figures = miscount(length_mm=length_mm, pitch_count=pitch_count, pitch_mm=pitch_mm)
 
@@ -120,7 +121,7 @@ def count_suspects(
         ("pins_not_pitches_suspect", pitch_count - 1, figures.one_fewer_percent),
         ("pitch_count_suspect", pitch_count + 1, figures.one_more_percent),
     ):
-        if percent is not None and fits(percent, upper=limit_percent):
+        if percent is not None and fits(percent, upper=limit_percent + uncertainty_percent):
             flags.append(_count_flag(code, pitch_count, figures.as_counted_percent, count, percent))
     return tuple(flags)
 

@@ -84,9 +84,7 @@ def limit_used(*, elongation_percent: float, limit_percent: float) -> float:
     "wear_limits.mean_diameter",
     symbol="dm",
     unit="mm",
-    sources=(
-        Source("trade-load-chain-wear", "two diameters at right angles in one section", "secondary"),
-    ),
+    sources=(Source("trade-load-chain-wear", "two diameters at right angles in one section", "secondary"),),
 )
 def mean_diameter(*, diameter_mm: float, diameter_across_mm: float) -> float:
     """Mean diameter of a worn link from two readings at one section.

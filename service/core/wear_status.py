@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import pairwise
 from math import isclose
 from typing import TYPE_CHECKING, Literal
 
@@ -51,7 +52,7 @@ def check_ladder(ladder: Sequence[Rung]) -> None:
     Raises:
         Inconsistent: code ``thresholds_not_rising``.
     """
-    for lower, upper in zip(ladder, ladder[1:], strict=False):
+    for lower, upper in pairwise(ladder):
         if not lower.from_fraction < upper.from_fraction:
             raise Inconsistent(
                 Issue(
