@@ -1,1 +1,3 @@
 """Chain engineering as a stateless service."""
+
+__version__ = "0.1.0"

@@ -39,7 +39,7 @@ def step(pointer: str, key: object) -> str:
     return f"{pointer}/{str(key).replace('~', '~0').replace('/', '~1')}"
 
 
-def words(pointer: str) -> str:
+def field_words(pointer: str) -> str:
     """The field at a pointer in plain words: ``/duty/power/value`` is called ``power``."""
     names = [part for part in pointer.split("/") if part and not part.isdigit()]
     if len(names) > 1 and names[-1] in ("value", "unit"):
@@ -89,7 +89,7 @@ def _walk(value: object, info: mi.Type, pointer: str, faults: list[Fault]) -> No
             _fault(
                 pointer,
                 "number_not_finite",
-                f"The {words(pointer)} is NaN or infinite; JSON has no such number.",
+                f"The {field_words(pointer)} is NaN or infinite; JSON has no such number.",
                 value,
                 hint="Send a finite number or leave the field out.",
             )
@@ -110,7 +110,7 @@ def _walk_object(value: object, info: mi.StructType, pointer: str, faults: list[
         hint = "Several cases in one call go to a batch path, where the contract has one." if not pointer else None
         if {"value", "unit"} <= fields.keys():
             hint = f'Send {{"value": 1.5, "unit": "{_first_unit(fields["unit"].type)}"}}.'
-        faults.append(_fault(pointer, code, f"The {words(pointer)} must be one JSON object.", value, hint=hint))
+        faults.append(_fault(pointer, code, f"The {field_words(pointer)} must be one JSON object.", value, hint=hint))
         return
     for key in value:
         if key not in fields:
@@ -119,7 +119,7 @@ def _walk_object(value: object, info: mi.StructType, pointer: str, faults: list[
                 _fault(
                     step(pointer, key),
                     "field_unknown",
-                    f"{str(key)[:60]!r} is not a field of the {words(pointer)}.",
+                    f"{str(key)[:60]!r} is not a field of the {field_words(pointer)}.",
                     value[key],
                     allowed=", ".join(fields),
                     hint=f"Did you mean {near[0]!r}?" if near else None,
@@ -131,7 +131,7 @@ def _walk_object(value: object, info: mi.StructType, pointer: str, faults: list[
             _walk(value[name], field.type, at, faults)
         elif name in value and not field.required:
             faults.append(
-                _fault(at, "wrong_type", f"The {words(at)} is null.", None, hint="Leave the field out instead.")
+                _fault(at, "wrong_type", f"The {field_words(at)} is null.", None, hint="Leave the field out instead.")
             )
         elif field.required:
             faults.append(_missing(at, name, field.type))
@@ -140,9 +140,12 @@ def _walk_object(value: object, info: mi.StructType, pointer: str, faults: list[
 def _missing(at: str, name: str, info: mi.Type) -> Fault:
     if name == "unit":
         return _fault(
-            at, "unit_missing", f"The {words(at)} has no unit; none is assumed.", allowed=", ".join(_members(info))
+            at,
+            "unit_missing",
+            f"The {field_words(at)} has no unit; none is assumed.",
+            allowed=", ".join(_members(info)),
         )
-    return _fault(at, "field_required", f"The {words(at)} is required.")
+    return _fault(at, "field_required", f"The {field_words(at)} is required.")
 
 
 def _allows_null(info: mi.Type) -> bool:
@@ -151,17 +154,17 @@ def _allows_null(info: mi.Type) -> bool:
 
 def _walk_list(value: object, info: mi.ListType, pointer: str, faults: list[Fault]) -> None:
     if not isinstance(value, list):
-        faults.append(_fault(pointer, "wrong_type", f"The {words(pointer)} must be a list.", value))
+        faults.append(_fault(pointer, "wrong_type", f"The {field_words(pointer)} must be a list.", value))
         return
     if info.max_length is not None and len(value) > info.max_length:
         faults.append(
-            _fault(pointer, "too_many_items", f"The {words(pointer)} has {len(value)} items.", UNSET,
+            _fault(pointer, "too_many_items", f"The {field_words(pointer)} has {len(value)} items.", UNSET,
                    allowed=f"at most {info.max_length}", hint="Split the request.")
         )  # fmt: skip
         return
     if info.min_length and len(value) < info.min_length:
         faults.append(
-            _fault(pointer, "too_few_items", f"The {words(pointer)} has {len(value)} items.", UNSET,
+            _fault(pointer, "too_few_items", f"The {field_words(pointer)} has {len(value)} items.", UNSET,
                    allowed=f"at least {info.min_length}")
         )  # fmt: skip
     for index, item in enumerate(value):
@@ -193,7 +196,7 @@ def _check_member(value: object, info: mi.LiteralType | mi.EnumType, pointer: st
         text, members, n=1, cutoff=0.5
     )
     hint = f"Did you mean {near[0]!r}?" if near else None
-    message = f"{shown(value)} is not a known {words(pointer)}."
+    message = f"{shown(value)} is not a known {field_words(pointer)}."
     faults.append(_fault(pointer, "enum_unknown", message, value, allowed=allowed, hint=hint))
 
 
@@ -208,7 +211,7 @@ def _unit_fault(value: object, pointer: str, allowed: str) -> Fault:
             return _fault(
                 pointer,
                 "unit_wrong_quantity",
-                f"{text} is a unit of {name.replace('_', ' ')}, not of the {words(pointer)}.",
+                f"{text} is a unit of {name.replace('_', ' ')}, not of the {field_words(pointer)}.",
                 value,
                 allowed=allowed,
             )
@@ -220,7 +223,7 @@ def _unit_fault(value: object, pointer: str, allowed: str) -> Fault:
 
 
 def _check_number(value: object, info: mi.FloatType | mi.IntType, pointer: str, faults: list[Fault]) -> None:
-    name = words(pointer)
+    name = field_words(pointer)
     if isinstance(value, str):
         if _COMMA_TEXT.fullmatch(value):
             fault = _fault(pointer, "decimal_comma", f"The {name} has a decimal comma and quotes.", value,
@@ -243,7 +246,7 @@ def _check_number(value: object, info: mi.FloatType | mi.IntType, pointer: str, 
 
 
 def _check_bounds(value: float, info: mi.FloatType | mi.IntType, pointer: str, faults: list[Fault]) -> None:
-    name = words(pointer)
+    name = field_words(pointer)
     above = (info.gt is None or value > info.gt) and (info.ge is None or value >= info.ge)
     below = (info.lt is None or value < info.lt) and (info.le is None or value <= info.le)
     if above and below and abs(value) <= 1.7e308:
@@ -267,7 +270,7 @@ def _bounds(info: mi.FloatType | mi.IntType) -> str:
 
 
 def _check_text(value: object, info: mi.StrType, pointer: str, faults: list[Fault]) -> None:
-    name = words(pointer)
+    name = field_words(pointer)
     if isinstance(value, int | float) and not isinstance(value, bool):
         faults.append(_fault(pointer, "number_as_identifier", f"The {name} is text; it was sent as a number.", value,
                              hint="Put it in quotes, so that leading zeros are kept."))  # fmt: skip
@@ -285,7 +288,7 @@ def _check_text(value: object, info: mi.StrType, pointer: str, faults: list[Faul
 
 def _check_truth(value: object, _: mi.BoolType, pointer: str, faults: list[Fault]) -> None:
     if not isinstance(value, bool):
-        faults.append(_fault(pointer, "wrong_type", f"The {words(pointer)} must be true or false.", value))
+        faults.append(_fault(pointer, "wrong_type", f"The {field_words(pointer)} must be true or false.", value))
 
 
 _CHECKS: dict[type, Callable[[object, Any, str, list[Fault]], None]] = {

@@ -127,6 +127,40 @@ def pitches_exact(*, centre_distance_pitches: float, teeth_small: int, teeth_lar
 
 
 @equation(
+    "chain_length.touching_centre_distance",
+    symbol="C",
+    unit="pitches",
+    sources=(Source("plane-geometry", "sum of two pitch radii", "derived"),),
+)
+def touching_centre_distance(*, teeth_small: int, teeth_large: int) -> float:
+    """Centre distance at which the pitch circles of two wheels touch.
+
+    Equation:
+        C = R1 + R2 = 1/(2 sin(pi/N1)) + 1/(2 sin(pi/N2))
+
+    Args:
+        teeth_small: Teeth N1 of the small wheel, [-]; 3 <= N1 <= N2.
+        teeth_large: Teeth N2 of the large wheel, [-].
+
+    Returns:
+        Centre distance C, [pitches]; a drive needs more, since the tooth tips stand outside the pitch circles.
+
+    Raises:
+        OutOfRange: a tooth count is impossible.
+
+    Validity: none stated.
+    Deviations: none.
+    Sources: plane-geometry [derived].
+
+    Examples:
+        >>> touching_centre_distance(teeth_small=6, teeth_large=6)
+        2.0
+    """
+    _check_wheels(teeth_small, teeth_large)
+    return _pitch_radius(teeth_small) + _pitch_radius(teeth_large)
+
+
+@equation(
     "chain_length.centre_distance_approximate",
     symbol="C",
     unit="pitches",

@@ -1,0 +1,33 @@
+"""``python -m service``: serve on one worker."""
+
+from __future__ import annotations
+
+import argparse
+
+import uvicorn
+
+
+def main() -> None:
+    """Read the command line and serve until told to stop."""
+    parser = argparse.ArgumentParser(prog="python -m service", description="Serve chain engineering over HTTP.")
+    parser.add_argument("--host", default="127.0.0.1", help="address to listen on (default %(default)s)")
+    parser.add_argument("--port", type=int, default=8000, help="port to listen on (default %(default)s)")
+    parser.add_argument("--workers", type=int, default=1, help="processes (default %(default)s)")
+    arguments = parser.parse_args()
+    uvicorn.run(
+        "service.app:create_app",
+        factory=True,
+        host=arguments.host,
+        port=arguments.port,
+        workers=arguments.workers,
+        # The outer layer writes one line for each request; the server's own would be a second.
+        access_log=False,
+        log_level="warning",
+        server_header=False,
+        # Without a limit one half-sent request keeps the process alive past its signal to stop.
+        timeout_graceful_shutdown=10,
+    )
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,155 @@
+"""``POST /v1/chain-lengths``: whole pitches and centres of a two-wheel drive."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+import msgspec
+from litestar import post
+from litestar.handlers import HTTPRouteHandler
+from msgspec import UNSET, Meta, UnsetType
+
+from service.api.answers import Answer, CalculationRequest, Context, common
+from service.api.body import json_body
+from service.api.contract import Example, operation
+from service.api.quantities import PRESENTERS, Inputs, Length, Presenter, Quantity
+from service.api.wheels import ChainName, Teeth, pitch_of
+from service.calculations.chain_length import ChainLengthInput, ChainLengthResult, chain_length
+
+PitchCount = Annotated[float, Meta(ge=1, le=100_000, multiple_of=1, description="Whole number of pitches.")]
+
+
+class ChainLengthRequest(CalculationRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Two wheels of one chain, and one of: a centre distance, a range of it, or a pitch count."""
+
+    chain: ChainName | UnsetType = UNSET
+    pitch: Annotated[Length, Meta(description="Pitch of your own chain, instead of `chain`.")] | UnsetType = UNSET
+    driver_teeth: Annotated[Teeth, Meta(description="Teeth of the driving wheel.")]
+    driven_teeth: Annotated[Teeth, Meta(description="Teeth of the driven wheel.")]
+    centre_distance: Length | UnsetType = UNSET
+    minimum_centre_distance: Length | UnsetType = UNSET
+    maximum_centre_distance: Length | UnsetType = UNSET
+    pitch_count: PitchCount | UnsetType = UNSET
+    rounding: Annotated[
+        Literal["nearest", "up", "down"], Meta(description="How a length becomes whole even pitches.")
+    ] = "nearest"
+    offset_link_allowed: Annotated[bool, Meta(description="Whether an odd count with an offset link may be taken.")] = (
+        False
+    )
+
+
+class ChainLengthFit(msgspec.Struct, frozen=True, kw_only=True):
+    """A whole number of pitches and the centre distance that it gives."""
+
+    pitch_count: int
+    centre_distance: Quantity
+    offset_link: bool
+
+
+class ChainLength(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Chosen pitch count and centre distance, the length before rounding, and the even neighbours."""
+
+    pitch: Quantity
+    length_exact_pitches: Annotated[float, Meta(description="Tangent geometry.")] | UnsetType = UNSET
+    length_approximate_pitches: Annotated[float, Meta(description="Handbook approximation.")] | UnsetType = UNSET
+    pitch_count: int
+    offset_link: bool
+    chain_length: Quantity
+    centre_distance: Annotated[Quantity, Meta(description="Exact, for the whole pitch count.")]
+    centre_distance_approximate: Annotated[Quantity, Meta(description="Handbook approximation of the same.")]
+    alternatives: list[ChainLengthFit]
+
+
+class ChainLengthAnswer(Answer[ChainLength], frozen=True, kw_only=True, omit_defaults=True):
+    """Answer of `POST /v1/chain-lengths`."""
+
+
+def routes(context: Context) -> list[HTTPRouteHandler]:
+    """The handlers of this resource."""
+
+    @post(
+        "/v1/chain-lengths",
+        dto=json_body(ChainLengthRequest),
+        **operation(
+            "calculate_chain_length",
+            tag="layout",
+            summary="Chain length and centre distance of two wheels",
+            description=(
+                "Exact tangent geometry and the handbook approximation side by side, rounded to whole even pitches, "
+                "with the exact centre distance that results; or the inverse, from a pitch count to the centres."
+            ),
+            examples=EXAMPLES,
+        ),
+    )
+    def calculate_chain_length(data: ChainLengthRequest) -> ChainLengthAnswer:
+        inputs = Inputs()
+        outcome = chain_length(_given(data, inputs, context), keep_steps=data.working == "full")
+        return ChainLengthAnswer(
+            result=_present(outcome.result, PRESENTERS[data.units]),
+            **common(data, outcome.trace, inputs, context),
+        )
+
+    return [calculate_chain_length]
+
+
+def _given(data: ChainLengthRequest, inputs: Inputs, context: Context) -> ChainLengthInput:
+    return ChainLengthInput(
+        pitch_mm=pitch_of(data.chain, data.pitch, inputs, context.reference),
+        driver_teeth=int(data.driver_teeth),
+        driven_teeth=int(data.driven_teeth),
+        centre_distance_mm=inputs.optional(data.centre_distance, "/centre_distance"),
+        minimum_centre_distance_mm=inputs.optional(data.minimum_centre_distance, "/minimum_centre_distance"),
+        maximum_centre_distance_mm=inputs.optional(data.maximum_centre_distance, "/maximum_centre_distance"),
+        pitch_count=None if isinstance(data.pitch_count, UnsetType) else int(data.pitch_count),
+        rounding=data.rounding,
+        offset_link_allowed=data.offset_link_allowed,
+    )
+
+
+def _present(result: ChainLengthResult, presenter: Presenter) -> ChainLength:
+    exact, approximate = result.length_exact_pitches, result.length_approximate_pitches
+    return ChainLength(
+        pitch=presenter.length(result.pitch_mm),
+        length_exact_pitches=UNSET if exact is None else presenter.number(exact),
+        length_approximate_pitches=UNSET if approximate is None else presenter.number(approximate),
+        pitch_count=result.pitch_count,
+        offset_link=result.offset_link,
+        chain_length=presenter.length(result.chain_length_mm),
+        centre_distance=presenter.length(result.centre_distance_mm),
+        centre_distance_approximate=presenter.length(result.centre_distance_approximate_mm),
+        alternatives=[
+            ChainLengthFit(
+                pitch_count=fit.pitch_count,
+                centre_distance=presenter.length(fit.centre_distance_mm),
+                offset_link=fit.offset_link,
+            )
+            for fit in result.alternatives
+        ],
+    )
+
+
+EXAMPLES = {
+    "belt_dryer": Example(
+        "The dryer drive of the invented Lindholm plant: 19 and 57 teeth about 800 mm apart",
+        {
+            "chain": "16B",
+            "driver_teeth": 19,
+            "driven_teeth": 57,
+            "centre_distance": {"value": 800, "unit": "mm"},
+        },
+    ),
+    "centres_from_pitches": Example(
+        "Centres of a chain of 104 pitches, in inches",
+        {"chain": "40", "driver_teeth": 17, "driven_teeth": 65, "pitch_count": 104, "units": "inch"},
+    ),
+    "wheels_overlap": Example(
+        "Wheels that do not fit at this centre distance",
+        {
+            "pitch": {"value": 25.4, "unit": "mm"},
+            "driver_teeth": 19,
+            "driven_teeth": 76,
+            "centre_distance": {"value": 300, "unit": "mm"},
+        },
+        status=422,
+    ),
+}

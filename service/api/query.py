@@ -1,0 +1,151 @@
+"""Protocol checks that the framework does not make: media types, and query parameters by a Struct.
+
+A handler names the Struct of its query in ``opt["query"]``; unknown, repeated and ``null`` parameters are refused,
+and every fault is reported.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, TypeVar
+from urllib.parse import parse_qsl
+
+import msgspec
+from msgspec import inspect as mi
+
+from service.api.faults import collect, field_words
+from service.api.problems import MEDIA_TYPE, Fault, Refusal, summary
+
+if TYPE_CHECKING:
+    from litestar import Request
+
+JSON_TYPES = ("application/json", "application/json;charset=utf-8")
+
+Query = TypeVar("Query", bound=msgspec.Struct)
+
+
+class NoQuery(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """No parameters."""
+
+
+async def check_protocol(request: Request[Any, Any, Any]) -> None:
+    """Refuse media types that are not spoken here, and a query where none is read.
+
+    Raises:
+        Refusal: 406, 415 or 422.
+    """
+    headers = request.headers
+    handler = request.route_handler
+    offered = handler.opt.get("produces", "application/json")
+    accept = headers.get("accept")
+    if accept is not None and accept != "*/*" and not _accepts(request, accept, offered):
+        raise Refusal(406, "not_acceptable", f"This path answers {offered} only.")
+    if request.method == "POST":
+        _check_content(headers.get("content-type", ""), headers.get("content-encoding", "identity"))
+    if request.scope["query_string"] and "query" not in handler.opt:
+        read_query(request, NoQuery)
+
+
+def _accepts(request: Request[Any, Any, Any], accept: str, offered: str) -> bool:
+    if "*/*" in accept or offered in accept or MEDIA_TYPE in accept:
+        return True
+    return bool(request.accept.accepts(offered))
+
+
+def _check_content(content_type: str, content_encoding: str) -> None:
+    if content_type != "application/json" and content_type.lower().replace(" ", "").replace('"', "") not in JSON_TYPES:
+        received = content_type[:60] or "nothing"
+        raise Refusal(
+            415,
+            "unsupported_media_type",
+            f"Content-Type is {received}; send application/json.",
+            headers={"accept-post": "application/json"},
+        )
+    if content_encoding != "identity":
+        raise Refusal(
+            415,
+            "unsupported_media_type",
+            "Content codings are not read; send the body as it is.",
+            headers={"accept-encoding": "identity"},
+        )
+
+
+def read_query(request: Request[Any, Any, Any], model: type[Query]) -> Query:
+    """The query string as a Struct; text becomes numbers where the Struct says so.
+
+    Raises:
+        Refusal: 422 with every unknown, repeated, null or unfit parameter.
+    """
+    raw = request.scope["query_string"]
+    if not raw:
+        return model()
+    try:
+        pairs = parse_qsl(raw.decode("ascii"), keep_blank_values=True, errors="strict", max_num_fields=100)
+    except ValueError:
+        message = "The query is not UTF-8 in percent coding."
+        raise Refusal(
+            422, "invalid_request", message, [Fault(pointer="?", code="encoding_invalid", message=message)]
+        ) from None
+    faults = _repeated(pairs)
+    values = {name: _value(text, name, model) for name, text in pairs}
+    if not faults:
+        try:
+            return msgspec.convert(values, model)
+        except (msgspec.ValidationError, ValueError):
+            pass
+    for fault in collect(values, model):
+        pointer = "?" + fault.pointer.removeprefix("/")
+        message = fault.message
+        if fault.code == "field_unknown":
+            message = f"{pointer[1:][:60]!r} is not a parameter of this path."
+        faults.append(msgspec.structs.replace(fault, pointer=pointer, message=message))
+    if not faults:
+        message = "The query does not fit the contract."
+        faults = [Fault(pointer="?", code="text_invalid", message=message)]
+    raise Refusal(422, "invalid_request", summary(faults), faults)
+
+
+def _repeated(pairs: list[tuple[str, str]]) -> list[Fault]:
+    names = [name for name, _ in pairs]
+    twice = dict.fromkeys(name for name in names if names.count(name) > 1)
+    return [
+        Fault(
+            pointer=f"?{name[:60]}",
+            code="parameter_repeated",
+            message=f"The {field_words(name)} parameter stands more than once.",
+        )
+        for name in twice
+    ]
+
+
+def _value(text: str, name: str, model: type[msgspec.Struct]) -> object:
+    """A parameter's text as the JSON value it stands for, by the type of its field."""
+    kind = _kinds(model).get(name)
+    if kind is None or isinstance(kind, mi.StrType | mi.LiteralType):
+        return text
+    if isinstance(kind, mi.BoolType):
+        return {"true": True, "false": False}.get(text, text)
+    try:
+        number = msgspec.json.decode(text)
+    except (msgspec.DecodeError, ValueError, RecursionError):
+        return text
+    return number if isinstance(number, int | float) and not isinstance(number, bool) else text
+
+
+_KINDS: dict[type, dict[str, mi.Type]] = {}
+
+
+def _kinds(model: type[msgspec.Struct]) -> dict[str, mi.Type]:
+    known = _KINDS.get(model)
+    if known is None:
+        info = mi.type_info(model)
+        fields = info.fields if isinstance(info, mi.StructType) else ()
+        known = _KINDS[model] = {field.encode_name: _plain(field.type) for field in fields}
+    return known
+
+
+def _plain(info: mi.Type) -> mi.Type:
+    if isinstance(info, mi.Metadata):
+        return _plain(info.type)
+    if isinstance(info, mi.UnionType):
+        return _plain(next(arm for arm in info.types if not isinstance(arm, mi.NoneType) and type(arm) is not mi.Type))
+    return info

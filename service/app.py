@@ -1,0 +1,141 @@
+"""Assembly: the one place that wires settings, reference data, routes and the outer layer together."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import msgspec
+import structlog
+from litestar import Litestar, Request, Response, get
+from litestar.config.cors import CORSConfig
+from litestar.exceptions import HTTPException
+from litestar.openapi.config import OpenAPIConfig
+from litestar.openapi.spec import Contact, License, Server, Tag
+
+from service import __version__
+from service.api import chain_lengths, health
+from service.api.answers import Context
+from service.api.contract import build_contract
+from service.api.edge import Edge
+from service.api.logs import RequestLog, configure_logging
+from service.api.metrics import Metrics
+from service.api.problems import (
+    Problem,
+    Refusal,
+    on_engineering_error,
+    on_http_exception,
+    on_refusal,
+    request_id_of,
+    respond,
+)
+from service.api.query import check_protocol
+from service.core.errors import EngineeringError
+from service.reference.catalogue import load_reference
+from service.settings import Settings, read_settings
+
+if TYPE_CHECKING:
+    from litestar.handlers import HTTPRouteHandler
+
+DESCRIPTION = """Engineering of power-transmission and conveying chain: specifications, drive sizing, chain length,
+sprocket geometry and wear, each by computation from published relations, each figure with its source.
+
+Every POST is a pure calculation: nothing is stored, the same body and versions give the same bytes, and a request is
+safe to repeat. Where a JSON object names a key twice the body is refused. Request lines over 64 KiB and malformed HTTP
+are answered by the server itself in plain text."""
+
+TAGS = [
+    Tag("catalogue", "Chains and what is known of them"),
+    Tag("drives", "Sizing and checking of drives"),
+    Tag("layout", "Lengths, centres and loops"),
+    Tag("wheels", "Geometry of wheels"),
+    Tag("wear", "Elongation and its limits"),
+    Tag("provenance", "Publications, equations, units and codes"),
+    Tag("operation", "Health and metrics"),
+]
+
+
+def create_app(settings: Settings | None = None) -> Edge:
+    """The service as an ASGI application.
+
+    Raises:
+        BadTable: a reference file is wrong; the service does not start.
+    """
+    settings = settings or read_settings()
+    configure_logging()
+    context = Context.of(load_reference())
+    metrics = Metrics()
+    inner = create_inner(settings, context, metrics)
+    log = structlog.get_logger()
+    log.info(
+        "started",
+        engine=context.versions.engine,
+        data=context.versions.data,
+        chain_sizes=len(context.reference.chains.sizes),
+    )
+    return Edge(inner, settings, metrics, RequestLog(context.versions.engine, context.versions.data))
+
+
+def create_inner(settings: Settings, context: Context, metrics: Metrics) -> Litestar:
+    """The routes without the outer layer."""
+    return Litestar(
+        [*_routes(context, metrics), _openapi_route()],
+        before_request=check_protocol,
+        exception_handlers={
+            Refusal: on_refusal,
+            EngineeringError: on_engineering_error,
+            HTTPException: on_http_exception,
+            Exception: _on_fault,
+        },
+        request_max_body_size=settings.max_body_bytes,
+        cors_config=_cors(settings),
+        logging_config=None,
+        openapi_config=OpenAPIConfig(
+            "Chain engineering service",
+            __version__,
+            description=DESCRIPTION,
+            contact=Contact(name="The maintainers"),
+            license=License(name="Apache-2.0", identifier="Apache-2.0"),
+            servers=[Server(url="/", description="Where this document was read")],
+            tags=TAGS,
+            path="/framework-document",
+            render_plugins=[],
+        ),
+    )
+
+
+def _routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
+    return [
+        *chain_lengths.routes(context),
+        *health.routes(context, metrics),
+    ]
+
+
+def _openapi_route() -> HTTPRouteHandler:
+    made: list[bytes] = []
+
+    @get("/openapi.json", include_in_schema=False)
+    async def get_openapi(request: Request[Any, Any, Any]) -> Response[bytes]:
+        if not made:
+            made.append(msgspec.json.encode(await build_contract(request.app)))
+        return Response(made[0], media_type="application/json", headers={"cache-control": "no-cache"})
+
+    return get_openapi
+
+
+def _cors(settings: Settings) -> CORSConfig | None:
+    if not settings.allowed_origins:
+        return None
+    return CORSConfig(
+        allow_origins=list(settings.allowed_origins),
+        allow_methods=["GET", "HEAD", "POST", "OPTIONS"],
+        allow_headers=["Content-Type", "If-None-Match", "Accept-Language", "X-Request-ID", "X-API-Key", "traceparent"],
+        expose_headers=["ETag", "Link", "X-Request-ID", "Retry-After"],
+        max_age=3600,
+    )
+
+
+def _on_fault(request: Request[Any, Any, Any], error: Exception) -> Response[Problem]:
+    """A fault of ours: the log gets the traceback, the caller gets the request id only."""
+    request_id = request_id_of(request)
+    structlog.get_logger().error("fault", request_id=request_id, path=request.url.path, exc_info=error)
+    return respond(Refusal(500, "internal", f"An unexpected fault; quote request id {request_id}."), request_id)

@@ -1,0 +1,264 @@
+"""Chain length over two wheels: whole pitches from a centre distance, or the centre distance from whole pitches."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil, floor
+from typing import TYPE_CHECKING, Literal
+
+from service.calculations.trace import Outcome, Trace
+from service.core.chain_length import (
+    centre_distance_approximate,
+    centre_distance_exact,
+    pitches_approximate,
+    pitches_exact,
+    touching_centre_distance,
+)
+from service.core.errors import Inconsistent, Issue, MoreNeeded, NoSolution, OutOfRange
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+Rounding = Literal["nearest", "up", "down"]
+
+LONG_CENTRES_PITCHES = 80
+"""Above this many pitches guides or idlers are usual (mott-4, section 7-4)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChainLengthInput:
+    """Two wheels of one pitch, and either a centre distance, a range of it, or a pitch count."""
+
+    pitch_mm: float
+    driver_teeth: int
+    driven_teeth: int
+    centre_distance_mm: float | None = None
+    minimum_centre_distance_mm: float | None = None
+    maximum_centre_distance_mm: float | None = None
+    pitch_count: int | None = None
+    rounding: Rounding = "nearest"
+    offset_link_allowed: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Fit:
+    """A whole number of pitches and the centre distance that it gives."""
+
+    pitch_count: int
+    centre_distance_mm: float
+    offset_link: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChainLengthResult:
+    """The chosen chain and its neighbours; lengths before rounding only where a centre distance was given."""
+
+    pitch_mm: float
+    length_exact_pitches: float | None
+    length_approximate_pitches: float | None
+    pitch_count: int
+    offset_link: bool
+    chain_length_mm: float
+    centre_distance_mm: float
+    centre_distance_approximate_mm: float
+    alternatives: tuple[Fit, ...]
+
+
+def chain_length(given: ChainLengthInput, *, keep_steps: bool = False) -> Outcome[ChainLengthResult]:
+    """Length and centres of a two-wheel drive.
+
+    Raises:
+        Inconsistent: more than one of centre distance, range and pitch count was given, or a range is reversed.
+        MoreNeeded: none of them was given.
+        OutOfRange: the wheels overlap.
+        NoSolution: the chain is too short, or the range holds no whole even count.
+    """
+    trace = Trace(keep_steps=keep_steps)
+    _check_given(given)
+    small, large = sorted((given.driver_teeth, given.driven_teeth))
+    wheels = _Wheels(given.pitch_mm, small, large, trace)
+    exact = approximate = None
+    if given.pitch_count is not None:
+        pitch_count = given.pitch_count
+    elif given.centre_distance_mm is not None:
+        centres = wheels.check_centres(given.centre_distance_mm, "centre_distance_mm")
+        exact = trace.take(pitches_exact, centre_distance_pitches=centres, teeth_small=small, teeth_large=large)
+        approximate = trace.take(
+            pitches_approximate, centre_distance_pitches=centres, teeth_small=small, teeth_large=large
+        )
+        pitch_count = _whole(exact, given.rounding, 1 if given.offset_link_allowed else 2)
+    else:
+        pitch_count = _in_range(given, wheels)
+    fit = wheels.fit(pitch_count)
+    centre_approximate = trace.take(
+        centre_distance_approximate, pitch_count=pitch_count, teeth_small=small, teeth_large=large
+    )
+    _warn(trace, fit, given)
+    trace.caution("isolate_and_lock_off", "guard_the_drive")
+    return Outcome(
+        ChainLengthResult(
+            pitch_mm=given.pitch_mm,
+            length_exact_pitches=exact,
+            length_approximate_pitches=approximate,
+            pitch_count=pitch_count,
+            offset_link=fit.offset_link,
+            chain_length_mm=pitch_count * given.pitch_mm,
+            centre_distance_mm=fit.centre_distance_mm,
+            centre_distance_approximate_mm=centre_approximate * given.pitch_mm,
+            alternatives=tuple(wheels.neighbours(pitch_count)),
+        ),
+        trace,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Wheels:
+    """The two wheels of one calculation."""
+
+    pitch_mm: float
+    small: int
+    large: int
+    trace: Trace
+
+    def check_centres(self, centre_distance_mm: float, field: str) -> float:
+        """Centre distance in pitches, refused where the pitch circles overlap."""
+        touching = self.trace.take(touching_centre_distance, teeth_small=self.small, teeth_large=self.large)
+        needed_mm = touching * self.pitch_mm
+        if centre_distance_mm <= needed_mm:
+            raise OutOfRange(
+                Issue(
+                    field,
+                    "centres_overlap",
+                    f"A centre distance of {centre_distance_mm:g} mm makes the wheels overlap: the pitch circles alone "
+                    f"need more than {needed_mm:.1f} mm, and the tooth tips come on top.",
+                    needed_mm,
+                    centre_distance_mm,
+                    _inch_hint(centre_distance_mm, needed_mm, self.pitch_mm),
+                )
+            )
+        return centre_distance_mm / self.pitch_mm
+
+    def fit(self, pitch_count: int) -> Fit:
+        """The centre distance of a pitch count, refused where the wheels would overlap."""
+        centres = self.trace.take(
+            centre_distance_exact, pitch_count=pitch_count, teeth_small=self.small, teeth_large=self.large
+        )
+        centre_distance_mm = centres * self.pitch_mm
+        try:
+            self.check_centres(centre_distance_mm, "pitch_count")
+        except OutOfRange as overlap:
+            least = self.least_count()
+            raise NoSolution(
+                Issue(
+                    "pitch_count",
+                    "chain_too_short",
+                    f"{pitch_count} pitches bring the wheels of {self.small} and {self.large} teeth into each other; "
+                    f"at least {least} pitches are needed.",
+                    least,
+                    pitch_count,
+                )
+            ) from overlap
+        return Fit(pitch_count=pitch_count, centre_distance_mm=centre_distance_mm, offset_link=pitch_count % 2 == 1)
+
+    def least_count(self) -> int:
+        """Smallest whole even count at which the pitch circles clear each other."""
+        touching = touching_centre_distance(teeth_small=self.small, teeth_large=self.large)
+        length = pitches_exact(centre_distance_pitches=touching, teeth_small=self.small, teeth_large=self.large)
+        return 2 * (floor(length / 2) + 1)
+
+    def neighbours(self, pitch_count: int) -> Iterable[Fit]:
+        """The next even counts below and above, where they exist."""
+        below = pitch_count - (1 if pitch_count % 2 else 2)
+        for count in (below, pitch_count + (1 if pitch_count % 2 else 2)):
+            try:
+                yield self.fit(count)
+            except NoSolution:
+                continue
+
+
+def _check_given(given: ChainLengthInput) -> None:
+    bounds = (given.minimum_centre_distance_mm, given.maximum_centre_distance_mm)
+    ways = [given.centre_distance_mm is not None, any(bound is not None for bound in bounds)]
+    ways.append(given.pitch_count is not None)
+    names = "centre_distance, the range minimum_centre_distance to maximum_centre_distance, or pitch_count"
+    if sum(ways) == 0:
+        raise MoreNeeded(Issue("", "field_required", f"Send one of {names}."))
+    if sum(ways) > 1:
+        raise Inconsistent(Issue("", "over_determined", f"Send only one of {names}: they determine each other."))
+    if any(bound is not None for bound in bounds):
+        low, high = bounds
+        if low is None or high is None:
+            missing = "minimum_centre_distance_mm" if low is None else "maximum_centre_distance_mm"
+            raise MoreNeeded(Issue(missing, "field_required", "A range of centre distances needs both ends."))
+        if low > high:
+            raise Inconsistent(
+                Issue(
+                    "minimum_centre_distance_mm",
+                    "range_reversed",
+                    f"The smallest centre distance ({low:g} mm) lies above the largest ({high:g} mm).",
+                    high,
+                    low,
+                    "Exchange the two.",
+                )
+            )
+
+
+def _inch_hint(centre_distance_mm: float, needed_mm: float, pitch_mm: float) -> str | None:
+    """Where the number would be a usual distance in inches, say so."""
+    if needed_mm < centre_distance_mm * 25.4 <= LONG_CENTRES_PITCHES * pitch_mm:
+        return f"{centre_distance_mm:g} in would fit: is the unit right?"
+    return None
+
+
+def _whole(length: float, rounding: Rounding, unit: int) -> int:
+    share = length / unit
+    if rounding == "up":
+        return unit * ceil(share - 1e-9)
+    if rounding == "down":
+        return unit * floor(share + 1e-9)
+    return unit * floor(share + 0.5)
+
+
+def _in_range(given: ChainLengthInput, wheels: _Wheels) -> int:
+    """The whole count nearest to the middle of a range of centre distances."""
+    low_mm, high_mm = given.minimum_centre_distance_mm or 0.0, given.maximum_centre_distance_mm or 0.0
+    low = wheels.check_centres(low_mm, "minimum_centre_distance_mm")
+    high = wheels.check_centres(high_mm, "maximum_centre_distance_mm")
+    lengths = [
+        wheels.trace.take(pitches_exact, centre_distance_pitches=c, teeth_small=wheels.small, teeth_large=wheels.large)
+        for c in (low, high)
+    ]
+    unit = 1 if given.offset_link_allowed else 2
+    first, last = _whole(lengths[0], "up", unit), _whole(lengths[1], "down", unit)
+    if first > last:
+        near = [wheels.fit(count) for count in (last, first)]
+        named = " and ".join(f"{fit.pitch_count} pitches at {fit.centre_distance_mm:.2f} mm" for fit in near)
+        raise NoSolution(
+            Issue(
+                "minimum_centre_distance_mm",
+                "no_even_solution",
+                f"No {'whole' if unit == 1 else 'even'} pitch count lies between {low_mm:g} and {high_mm:g} mm.",
+                None,
+                None,
+                f"Nearest: {named}.",
+            )
+        )
+    middle = _whole((lengths[0] + lengths[1]) / 2, "nearest", unit)
+    return min(max(middle, first), last)
+
+
+def _warn(trace: Trace, fit: Fit, given: ChainLengthInput) -> None:
+    if fit.offset_link:
+        trace.warn(
+            "odd_pitch_count",
+            f"{fit.pitch_count} pitches are an odd number: an offset link is needed, which lowers the capacity of the "
+            "chain; the even neighbours are in alternatives.",
+            field="pitch_count",
+        )
+    if fit.centre_distance_mm > LONG_CENTRES_PITCHES * given.pitch_mm:
+        trace.warn(
+            "centres_long",
+            f"The centre distance is {fit.centre_distance_mm / given.pitch_mm:.0f} pitches; above "
+            f"{LONG_CENTRES_PITCHES} guides or idlers are usual.",
+            field="centre_distance_mm",
+        )
