@@ -138,4 +138,4 @@ def _on_fault(request: Request[Any, Any, Any], error: Exception) -> Response[Pro
     """A fault of ours: the log gets the traceback, the caller gets the request id only."""
     request_id = request_id_of(request)
     structlog.get_logger().error("fault", request_id=request_id, path=request.url.path, exc_info=error)
-    return respond(Refusal(500, "internal", f"An unexpected fault; quote request id {request_id}."), request_id)
+    return respond(request, Refusal(500, "internal", f"An unexpected fault; quote request id {request_id}."))

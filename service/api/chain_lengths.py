@@ -7,13 +7,14 @@ from typing import Annotated, Literal
 import msgspec
 from litestar import post
 from litestar.handlers import HTTPRouteHandler
+from litestar.params import JSONBody
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import Answer, CalculationRequest, Context, common
 from service.api.body import json_body
+from service.api.chain_input import ChainName, OwnChain, Teeth, read_chain
 from service.api.contract import Example, operation
 from service.api.quantities import PRESENTERS, Inputs, Length, Presenter, Quantity
-from service.api.wheels import ChainName, Teeth, pitch_of
 from service.calculations.chain_length import ChainLengthInput, ChainLengthResult, chain_length
 
 PitchCount = Annotated[float, Meta(ge=1, le=100_000, multiple_of=1, description="Whole number of pitches.")]
@@ -23,7 +24,7 @@ class ChainLengthRequest(CalculationRequest, frozen=True, kw_only=True, forbid_u
     """Two wheels of one chain, and one of: a centre distance, a range of it, or a pitch count."""
 
     chain: ChainName | UnsetType = UNSET
-    pitch: Annotated[Length, Meta(description="Pitch of your own chain, instead of `chain`.")] | UnsetType = UNSET
+    own_chain: OwnChain | UnsetType = UNSET
     driver_teeth: Annotated[Teeth, Meta(description="Teeth of the driving wheel.")]
     driven_teeth: Annotated[Teeth, Meta(description="Teeth of the driven wheel.")]
     centre_distance: Length | UnsetType = UNSET
@@ -81,7 +82,7 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             examples=EXAMPLES,
         ),
     )
-    def calculate_chain_length(data: ChainLengthRequest) -> ChainLengthAnswer:
+    def calculate_chain_length(data: JSONBody[ChainLengthRequest]) -> ChainLengthAnswer:
         inputs = Inputs()
         outcome = chain_length(_given(data, inputs, context), keep_steps=data.working == "full")
         return ChainLengthAnswer(
@@ -94,7 +95,7 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
 
 def _given(data: ChainLengthRequest, inputs: Inputs, context: Context) -> ChainLengthInput:
     return ChainLengthInput(
-        pitch_mm=pitch_of(data.chain, data.pitch, inputs, context.reference),
+        chain=read_chain(data.chain, data.own_chain, inputs, context.reference),
         driver_teeth=int(data.driver_teeth),
         driven_teeth=int(data.driven_teeth),
         centre_distance_mm=inputs.optional(data.centre_distance, "/centre_distance"),
@@ -145,7 +146,7 @@ EXAMPLES = {
     "wheels_overlap": Example(
         "Wheels that do not fit at this centre distance",
         {
-            "pitch": {"value": 25.4, "unit": "mm"},
+            "own_chain": {"pitch": {"value": 25.4, "unit": "mm"}},
             "driver_teeth": 19,
             "driven_teeth": 76,
             "centre_distance": {"value": 300, "unit": "mm"},

@@ -128,10 +128,11 @@ def pointer_of(field: str) -> str:
     return _UNIT_SUFFIX.sub("", "/" + field.replace(".", "/")) if field else ""
 
 
-def respond(refusal: Refusal, request_id: str) -> Response[Problem]:
-    """The HTTP answer of a refusal."""
+def respond(request: Request[Any, Any, Any], refusal: Refusal) -> Response[Problem]:
+    """The HTTP answer of a refusal; its code goes to the log line too."""
+    request.scope["problem_code"] = refusal.code  # type: ignore[typeddict-unknown-key]
     return Response(
-        problem(refusal, request_id),
+        problem(refusal, request_id_of(request)),
         status_code=refusal.status,
         media_type=MEDIA_TYPE,
         headers={"cache-control": "no-store", **refusal.headers},
@@ -145,12 +146,12 @@ def request_id_of(request: Request[Any, Any, Any]) -> str:
 
 def on_refusal(request: Request[Any, Any, Any], error: Refusal) -> Response[Problem]:
     """Exception handler of refusals raised at the edge."""
-    return respond(error, request_id_of(request))
+    return respond(request, error)
 
 
 def on_engineering_error(request: Request[Any, Any, Any], error: EngineeringError) -> Response[Problem]:
     """Exception handler of the core's typed refusals."""
-    return respond(refuse_engineering(error), request_id_of(request))
+    return respond(request, refuse_engineering(error))
 
 
 def on_http_exception(request: Request[Any, Any, Any], error: HTTPException) -> Response[Problem]:
@@ -163,4 +164,4 @@ def on_http_exception(request: Request[Any, Any, Any], error: HTTPException) -> 
         refusal = Refusal(413, "content_too_large", "The body is larger than this service reads; split the request.")
     else:
         raise error
-    return respond(refusal, request_id_of(request))
+    return respond(request, refusal)

@@ -19,6 +19,8 @@ from service.core.errors import Inconsistent, Issue, MoreNeeded, NoSolution, Out
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
+    from service.reference.chains import ChainSize
+
 Rounding = Literal["nearest", "up", "down"]
 
 LONG_CENTRES_PITCHES = 80
@@ -27,9 +29,9 @@ LONG_CENTRES_PITCHES = 80
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChainLengthInput:
-    """Two wheels of one pitch, and either a centre distance, a range of it, or a pitch count."""
+    """Two wheels of one chain, and either a centre distance, a range of it, or a pitch count."""
 
-    pitch_mm: float
+    chain: ChainSize
     driver_teeth: int
     driven_teeth: int
     centre_distance_mm: float | None = None
@@ -76,7 +78,8 @@ def chain_length(given: ChainLengthInput, *, keep_steps: bool = False) -> Outcom
     trace = Trace(keep_steps=keep_steps)
     _check_given(given)
     small, large = sorted((given.driver_teeth, given.driven_teeth))
-    wheels = _Wheels(given.pitch_mm, small, large, trace)
+    pitch_mm = trace.figure(given.chain, "pitch")
+    wheels = _Wheels(pitch_mm, small, large, trace)
     exact = approximate = None
     if given.pitch_count is not None:
         pitch_count = given.pitch_count
@@ -93,18 +96,18 @@ def chain_length(given: ChainLengthInput, *, keep_steps: bool = False) -> Outcom
     centre_approximate = trace.take(
         centre_distance_approximate, pitch_count=pitch_count, teeth_small=small, teeth_large=large
     )
-    _warn(trace, fit, given)
+    _warn(trace, fit, pitch_mm)
     trace.caution("isolate_and_lock_off", "guard_the_drive")
     return Outcome(
         ChainLengthResult(
-            pitch_mm=given.pitch_mm,
+            pitch_mm=pitch_mm,
             length_exact_pitches=exact,
             length_approximate_pitches=approximate,
             pitch_count=pitch_count,
             offset_link=fit.offset_link,
-            chain_length_mm=pitch_count * given.pitch_mm,
+            chain_length_mm=pitch_count * pitch_mm,
             centre_distance_mm=fit.centre_distance_mm,
-            centre_distance_approximate_mm=centre_approximate * given.pitch_mm,
+            centre_distance_approximate_mm=centre_approximate * pitch_mm,
             alternatives=tuple(wheels.neighbours(pitch_count)),
         ),
         trace,
@@ -247,7 +250,7 @@ def _in_range(given: ChainLengthInput, wheels: _Wheels) -> int:
     return min(max(middle, first), last)
 
 
-def _warn(trace: Trace, fit: Fit, given: ChainLengthInput) -> None:
+def _warn(trace: Trace, fit: Fit, pitch_mm: float) -> None:
     if fit.offset_link:
         trace.warn(
             "odd_pitch_count",
@@ -255,10 +258,10 @@ def _warn(trace: Trace, fit: Fit, given: ChainLengthInput) -> None:
             "chain; the even neighbours are in alternatives.",
             field="pitch_count",
         )
-    if fit.centre_distance_mm > LONG_CENTRES_PITCHES * given.pitch_mm:
+    if fit.centre_distance_mm > LONG_CENTRES_PITCHES * pitch_mm:
         trace.warn(
             "centres_long",
-            f"The centre distance is {fit.centre_distance_mm / given.pitch_mm:.0f} pitches; above "
+            f"The centre distance is {fit.centre_distance_mm / pitch_mm:.0f} pitches; above "
             f"{LONG_CENTRES_PITCHES} guides or idlers are usual.",
             field="centre_distance_mm",
         )

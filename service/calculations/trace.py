@@ -6,6 +6,7 @@ from dataclasses import dataclass, fields, is_dataclass
 from typing import TYPE_CHECKING, Generic, Literal, ParamSpec, TypeVar
 
 from service.core.equations import entry_of
+from service.reference.chains import OWN
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -118,6 +119,9 @@ class Trace:
         """
         found = size.figure(quantity, strand_count)
         used_for = f"{quantity.replace('_', ' ')} of {size.designation}"
+        if found.source_id == OWN:
+            self.assume(f"own_chain.{quantity}", found.value, "given", "figure of the caller, canonical units")
+            return found.value
         self._used[Used(found.source_id, found.locator, found.confidence, used_for)] = None
         return found.value
 

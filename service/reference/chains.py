@@ -108,6 +108,46 @@ class ChainSize(msgspec.Struct, frozen=True, kw_only=True):
         return found
 
 
+OWN = "caller"
+"""Source id of figures that a caller entered for a chain of its own."""
+
+
+def own_size(name: str, figures: dict[str, float]) -> ChainSize:
+    """A size made of a caller's own figures, in canonical units; every figure says whose it is."""
+    row = SizeRow(
+        designation=name,
+        family="roller",
+        series="own",
+        standard="none",
+        max_strand_count=1,
+        source_id=OWN,
+        locator="request",
+        confidence="practice",
+    )
+    return ChainSize(
+        row=row,
+        aliases=(),
+        figures=tuple(
+            Figure(
+                quantity=quantity,
+                value=value,
+                unit="",
+                printed_value=value,
+                printed_unit="",
+                side="nominal",
+                strand_count=None,
+                note="",
+                table="request",
+                rank=0,
+                source_id=OWN,
+                locator="request",
+                confidence="practice",
+            )
+            for quantity, value in figures.items()
+        ),
+    )
+
+
 class Chains:
     """All sizes by designation and alias; look-ups ignore case and inner blanks only."""
 

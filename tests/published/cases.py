@@ -69,7 +69,7 @@ class Case:
         """Ids of the equations that the case takes part in checking."""
         return [self.equation] if self.equation else [step["equation"] for step in self.steps if "equation" in step]
 
-    def computed(self) -> Any:  # noqa: ANN401 - what a relation returns
+    def computed(self) -> Any:
         """Our figure."""
         if self.equation:
             return run_equation(self.equation, self.inputs, self.member)
@@ -77,7 +77,7 @@ class Case:
             return run_steps(self.steps)
         return look_up(self.table, self.match, self.column)
 
-    def matches(self, computed: Any) -> bool:  # noqa: ANN401
+    def matches(self, computed: Any) -> bool:
         """Whether our figure is the printed one, within what rounding in print can hide."""
         try:
             printed = Decimal(self.printed)
@@ -90,7 +90,7 @@ class Case:
         return bool(float(computed) == pytest.approx(float(printed), abs=allowed * 1.0001, rel=0))
 
 
-def run_equation(identifier: str, inputs: dict[str, Any], member: str = "") -> Any:  # noqa: ANN401
+def run_equation(identifier: str, inputs: dict[str, Any], member: str = "") -> Any:
     """The result of a catalogued equation, or one attribute of it."""
     result = load_catalogue()[identifier].function(**inputs)
     return getattr(result, member) if member else result
@@ -107,7 +107,7 @@ OPERATIONS: dict[str, Callable[[list[float]], float]] = {
 """What a textbook does between its equations; ``interpolated`` takes x, y0, x0, x1, y1."""
 
 
-def run_steps(steps: list[dict[str, Any]]) -> Any:  # noqa: ANN401
+def run_steps(steps: list[dict[str, Any]]) -> Any:
     """Work through a calculation.
 
     A step is ``{equation, inputs}``, ``{table, match, column}`` or ``{OPERATION = [values]}``; ``name`` keeps its
@@ -115,7 +115,7 @@ def run_steps(steps: list[dict[str, Any]]) -> Any:  # noqa: ANN401
     """
     kept: dict[str, Any] = {}
 
-    def fill(value: Any) -> Any:  # noqa: ANN401
+    def fill(value: Any) -> Any:
         return kept[value[1:]] if isinstance(value, str) and value.startswith("$") else value
 
     result: Any = None

@@ -1,0 +1,79 @@
+"""What requests say of a chain and its wheels: a designation or the caller's own figures, and tooth counts."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import msgspec
+from msgspec import UNSET, Meta, UnsetType
+
+from service.api.answers import PlainText
+from service.api.quantities import Force, Inputs, Length, MassPerLength
+from service.core.errors import Inconsistent, Issue, MoreNeeded
+from service.reference.catalogue import Reference
+from service.reference.chains import ChainSize, own_size
+
+ChainName = Annotated[
+    str,
+    Meta(
+        min_length=1,
+        max_length=60,
+        pattern=r"^[^\x00-\x1f\x7f]*$",
+        description="Designation or alias as listed at `GET /v1/chains`, such as `80`, `16B-2`, `2040`.",
+        examples=["16B-1"],
+    ),
+]
+
+# A whole number; given as a float with a step of one because 17.0 is a whole number too.
+Teeth = Annotated[float, Meta(ge=1, le=10_000, multiple_of=1, description="Number of teeth.", examples=[19])]
+
+
+class OwnChain(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A chain that the tables do not hold, by its own figures; the answer says that they are the caller's.
+
+    Only the figures that a calculation needs must be sent; it names those that are missing.
+    """
+
+    name: PlainText = "own chain"
+    pitch: Length
+    roller_diameter: Length | UnsetType = UNSET
+    inner_width: Length | UnsetType = UNSET
+    transverse_pitch: Length | UnsetType = UNSET
+    pin_diameter: Length | UnsetType = UNSET
+    inner_plate_height: Length | UnsetType = UNSET
+    plate_thickness: Length | UnsetType = UNSET
+    minimum_tensile_strength: Force | UnsetType = UNSET
+    measuring_force: Force | UnsetType = UNSET
+    mass_per_length: MassPerLength | UnsetType = UNSET
+
+
+def read_chain(
+    chain: str | UnsetType, own_chain: OwnChain | UnsetType, inputs: Inputs, reference: Reference
+) -> ChainSize:
+    """The size that a request means.
+
+    Raises:
+        Inconsistent: both a designation and own figures were sent.
+        MoreNeeded: neither was sent.
+        NotInReference: the designation is unknown.
+    """
+    if isinstance(chain, UnsetType):
+        if isinstance(own_chain, UnsetType):
+            raise MoreNeeded(
+                Issue("chain", "field_required", "Send chain (a designation) or own_chain (your figures).")
+            )
+        return _own(own_chain, inputs)
+    if not isinstance(own_chain, UnsetType):
+        raise Inconsistent(
+            Issue("own_chain", "over_determined", "Send chain or own_chain, not both: a designation has its figures.")
+        )
+    return reference.chains.get(chain)
+
+
+def _own(own_chain: OwnChain, inputs: Inputs) -> ChainSize:
+    figures = {}
+    for name in own_chain.__struct_fields__:
+        quantity = getattr(own_chain, name)
+        if name != "name" and not isinstance(quantity, UnsetType):
+            figures[name] = inputs.canonical(quantity, f"/own_chain/{name}")
+    return own_size(own_chain.name, figures)

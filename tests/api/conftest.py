@@ -1,0 +1,46 @@
+"""One application for all tests of the API, called in process."""
+
+from __future__ import annotations
+
+import asyncio
+from dataclasses import dataclass
+from typing import Any
+
+import httpx
+import pytest
+
+from service.app import create_app
+from service.settings import Settings
+
+
+@dataclass
+class Caller:
+    """Calls the whole application, outer layer included, without a socket."""
+
+    app: Any
+
+    def request(self, method: str, path: str, **arguments: Any) -> httpx.Response:
+        async def call() -> httpx.Response:
+            transport = httpx.ASGITransport(app=self.app)
+            async with httpx.AsyncClient(transport=transport, base_url="http://test.invalid") as client:
+                return await client.request(method, path, **arguments)
+
+        return asyncio.run(call())
+
+    def get(self, path: str, **arguments: Any) -> httpx.Response:
+        return self.request("GET", path, **arguments)
+
+    def post(self, path: str, body: Any, **arguments: Any) -> httpx.Response:
+        return self.request("POST", path, json=body, **arguments)
+
+    def codes(self, path: str, body: Any) -> tuple[int, set[str]]:
+        """Status, and the codes of all faults of a refusal or of all warnings of an answer."""
+        response = self.post(path, body)
+        answer = response.json()
+        listed = answer.get("errors", []) if response.status_code >= 400 else answer["warnings"]
+        return response.status_code, {entry["code"] for entry in listed}
+
+
+@pytest.fixture(scope="session")
+def service() -> Caller:
+    return Caller(create_app(Settings(log_requests=False)))

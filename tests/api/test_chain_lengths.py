@@ -1,0 +1,105 @@
+"""Chain lengths over HTTP: wiring, and wrong input by table; numbers are owned by tests/published and tests/core."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+PATH = "/v1/chain-lengths"
+MM = "mm"
+
+
+def body(**changes: Any) -> dict[str, Any]:
+    sound = {
+        "own_chain": {"pitch": {"value": 25.4, "unit": "mm"}},
+        "driver_teeth": 19,
+        "driven_teeth": 57,
+        "centre_distance": {"value": 800, "unit": "mm"},
+    }
+    return {name: value for name, value in {**sound, **changes}.items() if value is not None}
+
+
+def test_length_and_centres_belong_together(service):
+    answer = service.post(PATH, body()).json()["result"]
+    again = service.post(PATH, body(centre_distance=answer["centre_distance"])).json()["result"]
+    assert again["length_exact_pitches"] == pytest.approx(answer["pitch_count"], abs=1e-9)
+
+
+def test_inch_and_metric_requests_are_the_same_case(service):
+    metric = service.post(PATH, body()).json()["result"]
+    inch = service.post(
+        PATH,
+        body(own_chain={"pitch": {"value": 1, "unit": "in"}}, centre_distance={"value": 800 / 25.4, "unit": "in"}),
+    ).json()["result"]
+    assert inch["length_exact_pitches"] == pytest.approx(metric["length_exact_pitches"], rel=1e-11)
+
+
+def test_working_shows_each_equation(service):
+    working = service.post(PATH, body(working="full")).json()["working"]
+    assert {"chain_length.pitches_exact", "chain_length.pitches_approximate"} <= {step["equation"] for step in working}
+
+
+CASES = [
+    # what is wrong, changes, status, code, word that the message must hold
+    ("centres zero", {"centre_distance": {"value": 0, "unit": MM}}, 422, "must_be_positive", "centre distance"),
+    ("circles overlap", {"centre_distance": {"value": 300, "unit": MM}}, 422, "centres_overlap", "overlap"),
+    ("inch typed as mm", {"centre_distance": {"value": 31.5, "unit": MM}}, 422, "centres_overlap", "31.5"),
+    (
+        "odd count asked",
+        {"centre_distance": None, "pitch_count": 101},
+        200,
+        "odd_pitch_count",
+        "offset link",
+    ),
+    (
+        "fraction of a pitch",
+        {"centre_distance": None, "pitch_count": 102.15},
+        422,
+        "must_be_whole",
+        "pitch count",
+    ),
+    ("too few pitches", {"centre_distance": None, "pitch_count": 40}, 422, "chain_too_short", "40"),
+    ("both ways given", {"pitch_count": 102}, 422, "over_determined", "only one"),
+    ("no way given", {"centre_distance": None}, 422, "field_required", "centre_distance"),
+    (
+        "range reversed",
+        {
+            "centre_distance": None,
+            "minimum_centre_distance": {"value": 900, "unit": MM},
+            "maximum_centre_distance": {"value": 800, "unit": MM},
+        },
+        422,
+        "range_reversed",
+        "900",
+    ),
+    (
+        "range without an even count",
+        {
+            "centre_distance": None,
+            "minimum_centre_distance": {"value": 800, "unit": MM},
+            "maximum_centre_distance": {"value": 802, "unit": MM},
+        },
+        422,
+        "no_even_solution",
+        "even",
+    ),
+    ("long centres", {"centre_distance": {"value": 20, "unit": "m"}}, 200, "centres_long", "guides"),
+]
+
+
+@pytest.mark.parametrize(("what", "changes", "status", "code", "word"), CASES, ids=[case[0] for case in CASES])
+def test_wrong_input(service, what, changes, status, code, word):
+    response = service.post(PATH, body(**changes))
+    answer = response.json()
+    listed = answer["errors"] if status >= 400 else answer["warnings"]
+    assert response.status_code == status, (what, answer)
+    messages = [entry["message"] for entry in listed if entry["code"] == code]
+    assert messages, (what, listed)
+    assert any(word in message for message in messages), messages
+
+
+def test_teeth_may_be_given_in_either_order(service):
+    one = service.post(PATH, body()).json()["result"]
+    other = service.post(PATH, body(driver_teeth=57, driven_teeth=19)).json()["result"]
+    assert one == other
