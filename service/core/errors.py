@@ -67,6 +67,10 @@ class MoreNeeded(EngineeringError):
 
     code = "more_needed"
 
+    def __init__(self, *issues: Issue, candidates: tuple[str, ...] = ()) -> None:
+        super().__init__(*issues)
+        self.candidates = candidates
+
 
 class NoSolution(EngineeringError):
     """The relation has no root for these inputs."""

@@ -3,16 +3,36 @@
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Container
 from dataclasses import dataclass
 from pathlib import Path
 
 from service.reference.cautions import Cautions, load_cautions
 from service.reference.chains import Chains, load_chains
 from service.reference.codes import Code, load_codes
+from service.reference.drive_proportions import ProportionRow, load_proportions
+from service.reference.elongation import (
+    ElongationLimitRow,
+    LengthToleranceRow,
+    load_elongation_limits,
+    load_length_tolerances,
+)
+from service.reference.equivalents import Equivalents, load_equivalents
 from service.reference.errors import BadTable
-from service.reference.loader import TABLES, read_card
+from service.reference.loader import TABLES, Table, read_card, read_cells
+from service.reference.lubrication import SpeedLimitRow, ViscosityRow, load_speed_limits, load_viscosities
 from service.reference.quantities import Quantity, load_quantities
 from service.reference.register import Publication, load_register
+from service.reference.service_factors import (
+    LoadClassRow,
+    ServiceFactorRow,
+    StrandFactorRow,
+    load_load_classes,
+    load_service_factors,
+    load_strand_factors,
+)
+from service.reference.textbook_ratings import KilowattRatingRow, load_kw_ratings
+from service.reference.wear import WearReference, load_wear
 
 HERE = Path(__file__).parent
 
@@ -22,10 +42,22 @@ class Reference:
     """The loaded data; ``data_version`` changes whenever any of it does."""
 
     chains: Chains
+    equivalents: Equivalents
     publications: dict[str, Publication]
+    table_source_ids: frozenset[str]
     cautions: Cautions
     codes: dict[str, Code]
     quantities: dict[str, Quantity]
+    service_factors: Table[ServiceFactorRow]
+    strand_factors: Table[StrandFactorRow]
+    load_classes: Table[LoadClassRow]
+    lubrication_speed_limits: Table[SpeedLimitRow]
+    lubricant_viscosities: Table[ViscosityRow]
+    proportions: Table[ProportionRow]
+    elongation_limits: Table[ElongationLimitRow]
+    length_tolerances: Table[LengthToleranceRow]
+    kw_ratings: Table[KilowattRatingRow]
+    wear: WearReference
     data_version: str
 
 
@@ -35,26 +67,55 @@ def load_reference(folder: Path = HERE) -> Reference:
     Raises:
         BadTable: anything is wrong; the message names file and line, and the service does not start.
     """
+    tables = folder / TABLES.name
     publications = load_register(folder)
-    chains = load_chains(folder / TABLES.name)
-    for size in chains.sizes:
-        for source_id in {size.row.source_id, *(figure.source_id for figure in size.figures)}:
-            if source_id not in publications:
-                raise BadTable(f"{size.designation}: source {source_id} is not in sources.toml")
+    table_source_ids = check_sources(publications, tables)
+    chains = load_chains(tables)
     return Reference(
         chains=chains,
+        equivalents=load_equivalents({size.designation for size in chains.sizes}, tables),
         publications=publications,
+        table_source_ids=table_source_ids,
         cautions=load_cautions(folder),
-        codes=load_codes(),
+        codes=load_codes(folder / "codes.toml"),
         quantities=load_quantities(folder),
-        data_version=_data_version(folder),
+        service_factors=load_service_factors(tables),
+        strand_factors=load_strand_factors(tables),
+        load_classes=load_load_classes(tables),
+        lubrication_speed_limits=load_speed_limits(tables),
+        lubricant_viscosities=load_viscosities(tables),
+        proportions=load_proportions(tables),
+        elongation_limits=load_elongation_limits(tables),
+        length_tolerances=load_length_tolerances(tables),
+        kw_ratings=load_kw_ratings(tables),
+        wear=load_wear(tables),
+        data_version=data_version(folder),
     )
 
 
-def _data_version(folder: Path) -> str:
+def check_sources(known: Container[str], tables: Path = TABLES) -> frozenset[str]:
+    """Source ids that the rows of all tables name.
+
+    Raises:
+        BadTable: a row or a card names a source that is not registered; the message names file and line.
+    """
+    used: set[str] = set()
+    for path in sorted(tables.glob("*.csv")):
+        card = read_card(path.stem, tables)
+        for source_id in card.preferred:
+            if source_id not in known:
+                raise BadTable(f"{path.stem}.toml: preferred source {source_id} is not in sources.toml")
+        for line, cells in read_cells(path.stem, card, tables):
+            if cells["source_id"] not in known:
+                raise BadTable(f"{path.name} line {line}: source {cells['source_id']} is not in sources.toml")
+            used.add(cells["source_id"])
+    return frozenset(used)
+
+
+def data_version(folder: Path = HERE) -> str:
+    """Short hash over every card, which holds the hash of its table, and every register."""
     digest = hashlib.sha256()
-    for path in sorted((folder / TABLES.name).glob("*.toml")):
-        digest.update(read_card(path.stem, folder / TABLES.name).sha256.encode())
-    for path in sorted(folder.glob("*.toml")):
+    for path in (*sorted((folder / TABLES.name).glob("*.toml")), *sorted(folder.glob("*.toml"))):
+        digest.update(path.name.encode())
         digest.update(path.read_bytes())
     return digest.hexdigest()[:12]

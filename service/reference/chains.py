@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import unicodedata
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Annotated, Literal, TypeVar
@@ -149,21 +150,21 @@ def own_size(name: str, figures: dict[str, float]) -> ChainSize:
 
 
 class Chains:
-    """All sizes by designation and alias; look-ups ignore case and inner blanks only."""
+    """All sizes by designation and alias; look-ups ignore case, blanks, the width of digits and a leading #."""
 
     def __init__(self, sizes: Iterable[ChainSize]) -> None:
         self.sizes = tuple(sizes)
         self._by_name: dict[str, ChainSize] = {}
         for size in self.sizes:
             for name in (size.designation, *(alias.alias for alias in size.aliases)):
-                taken = self._by_name.setdefault(_fold(name), size)
+                taken = self._by_name.setdefault(fold(name), size)
                 if taken is not size:
                     raise BadTable(f"aliases: {name} names both {taken.designation} and {size.designation}")
         self._names = sorted(self._by_name)
 
     def find(self, name: str) -> ChainSize | None:
         """The size of a designation or alias, without strand suffix; None if unknown."""
-        return self._by_name.get(_fold(name))
+        return self._by_name.get(fold(name))
 
     def get(self, name: str, field: str = "chain") -> ChainSize:
         """The size of a designation or alias.
@@ -183,13 +184,18 @@ class Chains:
 
     def nearest(self, name: str, count: int = 5) -> tuple[str, ...]:
         """Designations whose name or alias is most like a text, best first."""
-        close = difflib.get_close_matches(_fold(name)[:40], self._names, n=3 * count, cutoff=0.4)
+        close = difflib.get_close_matches(fold(name)[:40], self._names, n=3 * count, cutoff=0.4)
         designations = dict.fromkeys(self._by_name[text].designation for text in close)
         return tuple(designations)[:count]
 
 
-def _fold(name: str) -> str:
-    return "".join(name.split()).upper()
+def fold(name: str) -> str:
+    """A name as it is compared: full-width digits and unusual dashes made plain, blanks and a leading # dropped."""
+    plain = unicodedata.normalize("NFKC", name).translate(_DASHES)
+    return "".join(plain.split()).removeprefix("#").upper()
+
+
+_DASHES = dict.fromkeys(map(ord, "\u2010\u2011\u2012\u2013\u2014\u2212"), "-")
 
 
 NamedRow = TypeVar("NamedRow", SizeRow, AliasRow)

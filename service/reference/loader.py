@@ -84,6 +84,11 @@ class Table(Generic[RowType]):
         order = self.card.preferred
         return order.index(row.source_id) if row.source_id in order else len(order)
 
+    def where(self, **cells: object) -> tuple[RowType, ...]:
+        """Rows whose columns hold these values, the preferred source first."""
+        found = (row for row in self.rows if all(getattr(row, name) == value for name, value in cells.items()))
+        return tuple(sorted(found, key=self.preference))
+
 
 def read_card(name: str, folder: Path = TABLES) -> Card:
     """Read the card of a table.

@@ -1,0 +1,91 @@
+"""Reading of a designation with its strand suffix, ``80-2``; whatever is unclear is asked, never guessed."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+from service.core.errors import Issue, MoreNeeded, NotInReference, OutOfRange
+from service.reference.chains import Chains, ChainSize, fold
+
+MAX_TEXT = 60
+"""Longest text that is looked at; the longest designation of the tables has under 20 characters."""
+_SERIES_LETTERS = "ABC"
+
+
+class Designation(NamedTuple):
+    """A size and how many strands of it stand side by side."""
+
+    size: ChainSize
+    strand_count: int
+
+
+def read_designation(chains: Chains, text: str, field: str = "chain") -> Designation:
+    """Read a designation or alias, with or without strand suffix.
+
+    Raises:
+        OutOfRange: ``strands_out_of_range``, the tables do not serve that many strands.
+        NotInReference: ``designation_unknown`` with the nearest names, or ``designation_unreadable``.
+        MoreNeeded: ``designation_ambiguous`` with the candidates, where a series letter is missing or misplaced.
+    """
+    name = fold(text[: MAX_TEXT + 1])
+    if not 0 < len(name) <= MAX_TEXT:
+        raise NotInReference(_unreadable(field, text))
+    if (size := chains.find(name)) is not None:
+        return Designation(size, 1)
+    if candidates := _candidates(chains, name.split("-", 1)[0]):
+        words = " or ".join(candidates)
+        message = f"{text[:MAX_TEXT].strip()!r} does not say which chain is meant: {words}?"
+        raise MoreNeeded(
+            Issue(field, "designation_ambiguous", message, None, text[:MAX_TEXT], f"Name {words}."),
+            candidates=candidates,
+        )
+    base, dash, suffix = name.rpartition("-")
+    if not dash or chains.find(base.split("-", 1)[0]) is None:
+        return Designation(chains.get(text, field), 1)
+    size = chains.find(base)
+    if size is None or not (suffix.isascii() and suffix.isdecimal()):
+        raise NotInReference(_unreadable(field, text))
+    return Designation(size, _strands(field, size, int(suffix)))
+
+
+def _strands(field: str, size: ChainSize, strand_count: int) -> int:
+    most = size.row.max_strand_count
+    if not 1 <= strand_count <= most:
+        served = f"1 to {most} strands" if most > 1 else "a single strand only"
+        raise OutOfRange(
+            Issue(
+                field,
+                "strands_out_of_range",
+                f"Chain {size.designation} is served in {served}, not in {strand_count}.",
+                float(most),
+                float(strand_count),
+                f"Use {size.designation}-1 to {size.designation}-{most}." if most > 1 else f"Use {size.designation}.",
+            )
+        )
+    return strand_count
+
+
+def _candidates(chains: Chains, name: str) -> tuple[str, ...]:
+    """Sizes that an incomplete name may mean: ``16`` is 16A or 16B, ``80B`` is 80 or 16B."""
+    if not name.isascii():
+        return ()
+    if name.isdecimal() and len(name) == 2:
+        named = [name + letter for letter in _SERIES_LETTERS]
+    elif name[-1:] in ("A", "B") and name[:-1].isdecimal() and name[-2] == "0":
+        eighths = int(name[:-2] or "0")
+        named = [name[:-1], f"{2 * eighths:02d}{name[-1]}"]
+    else:
+        return ()
+    found = [size.designation for size in map(chains.find, named) if size is not None]
+    return tuple(found) if len(found) > 1 else ()
+
+
+def _unreadable(field: str, text: str) -> Issue:
+    return Issue(
+        field,
+        "designation_unreadable",
+        f"{text[:MAX_TEXT].strip()!r} cannot be read as a size with a number of strands.",
+        None,
+        text[:MAX_TEXT],
+        "Write the size and the strands, for example 80-2 or 16B-3.",
+    )
