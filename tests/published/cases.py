@@ -101,6 +101,7 @@ OPERATIONS: dict[str, Callable[[list[float]], float]] = {
     "sum": sum,
     "smallest": min,
     "even_above": lambda values: 2 * ceil(values[0] / 2),
+    "even_nearest": lambda values: 2 * round(values[0] / 2),
     "whole_above": lambda values: ceil(values[0]),
     "interpolated": lambda v: v[1] + (v[0] - v[2]) * (v[4] - v[1]) / (v[3] - v[2]),
 }
@@ -144,16 +145,35 @@ def look_up(table: str, match: dict[str, str], column: str) -> str:
     return rows[0][column]
 
 
+def cells_of_grid(grid: dict[str, Any]) -> list[dict[str, Any]]:
+    """The entries of a printed table as cases of one equation.
+
+    ``row`` and ``column`` name the arguments that vary, ``columns`` the heads, ``[grid.rows]`` the printed rows; a
+    dash is a cell that was not read or is refused.
+    """
+    rows, columns = grid.pop("rows"), grid.pop("columns")
+    row, column, locator = grid.pop("row"), grid.pop("column"), grid["locator"]
+    entries = []
+    for row_head, line in rows.items():
+        for column_value, printed in zip(columns, line.split(), strict=True):
+            if printed != "-":
+                inputs = {**grid["inputs"], row: int(row_head), column: column_value}
+                place = f"{locator}, {row} {row_head}, {column} {column_value}"
+                entries.append({**grid, "locator": place, "inputs": inputs, "printed": printed})
+    return entries
+
+
 def load_cases() -> list[Case]:
-    """All cases of all files; ``[[case]]`` for one equation, ``[[calculation]]``, ``[[lookup]]``."""
+    """All cases: ``[[case]]`` for one equation, ``[[grid]]`` for a table of it, ``[[calculation]]``, ``[[lookup]]``."""
     cases = []
     for path in sorted(HERE.glob("*.toml")):
         if path.name in NOT_CASES:
             continue
         content = tomllib.loads(path.read_text(encoding="utf-8"))
-        unknown = content.keys() - {"case", "calculation", "lookup"}
+        unknown = content.keys() - {"case", "grid", "calculation", "lookup"}
         assert not unknown, f"{path.name}: {unknown}"
         entries = [entry for kind in ("case", "calculation", "lookup") for entry in content.get(kind, ())]
+        entries += [cell for grid in content.get("grid", ()) for cell in cells_of_grid(grid)]
         for number, entry in enumerate(entries, start=1):
             try:
                 cases.append(Case(file=path.name, number=number, **entry))
