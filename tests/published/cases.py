@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 HERE = Path(__file__).parent
 NOT_CASES = {"unchecked.toml", "refused.toml"}
+CATALOGUE = load_catalogue()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -92,7 +93,7 @@ class Case:
 
 def run_equation(identifier: str, inputs: dict[str, Any], member: str = "") -> Any:
     """The result of a catalogued equation, or one attribute of it."""
-    result = load_catalogue()[identifier].function(**inputs)
+    result = CATALOGUE[identifier].function(**inputs)
     return getattr(result, member) if member else result
 
 
