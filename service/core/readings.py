@@ -34,11 +34,15 @@ SERVICE_DAYS_BEFORE_EXACT_IS_ODD = 90.0
 
 @dataclass(frozen=True, slots=True)
 class Flag:
-    """One doubt about a reading: code, one sentence for the person who measured, and the numbers behind it."""
+    """One doubt about readings: code, one sentence for the person who measured, and the numbers behind it.
+
+    ``indices`` names the readings of a series in the order in which they were given.
+    """
 
     code: str
     message: str
     numbers: tuple[tuple[str, float], ...] = ()
+    indices: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
