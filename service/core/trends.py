@@ -203,7 +203,11 @@ def slope_interval(
             Issue("confidence", "number_out_of_range", "A confidence lies between 0 and 1.", 1, confidence)
         )
     slopes = pair_slopes(positions=positions, elongations_percent=elongations_percent)
-    cut = (len(slopes) - concordance_bound(len(positions), confidence)) // 2
+    return _interval(slopes, len(positions), confidence)
+
+
+def _interval(slopes: Sequence[float], count: int, confidence: float) -> SlopeInterval:
+    cut = (len(slopes) - concordance_bound(count, confidence)) // 2
     if cut < 1:
         return SlopeInterval(-inf, inf)
     return SlopeInterval(slopes[cut - 1], slopes[-cut])
@@ -261,7 +265,8 @@ def fit(
     """
     not_negative("reading_uncertainty_percent", reading_uncertainty_percent)
     count = len(positions)
-    rate = slope(positions=positions, elongations_percent=elongations_percent)
+    slopes = pair_slopes(positions=positions, elongations_percent=elongations_percent)
+    rate = median(slopes)
     start = intercept(positions=positions, elongations_percent=elongations_percent, slope_percent_per_unit=rate)
     residuals = [y - start - rate * t for t, y in zip(positions, elongations_percent, strict=True)]
     freedom = sqrt(count / max(count - 2, 1))
@@ -269,7 +274,7 @@ def fit(
     ends = SlopeInterval(-inf, inf)
     scatter = 0.0
     if confidence is not None:
-        ends = slope_interval(positions=positions, elongations_percent=elongations_percent, confidence=confidence)
+        ends = _interval(slopes, count, confidence)
         scatter = NormalDist().inv_cdf((1 + confidence) / 2) * MEDIAN_TO_MEAN_ERROR * deviation / sqrt(count)
     return Line(
         slope=rate,
