@@ -57,3 +57,7 @@ def test_version_changes_with_any_figure(tmp_path: Path) -> None:
     card = copy / "tables" / "roller_sizes.toml"
     card.write_text(card.read_text(encoding="utf-8").replace('sha256 = "', 'sha256 = "0', 1), encoding="utf-8")
     assert data_version(copy) != data_version()
+
+
+def test_no_source_is_registered_in_vain(reference: Reference) -> None:
+    assert set(reference.publications) - sources_used(reference) == set()
