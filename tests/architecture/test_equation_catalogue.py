@@ -5,6 +5,7 @@ from __future__ import annotations
 import doctest
 import inspect
 import re
+from textwrap import dedent
 
 import pytest
 
@@ -25,11 +26,13 @@ UNIT_OF_SUFFIX: dict[str, set[str]] = {
     "m2": {"m²", "m2"},
     "in2": {"in²", "in2"},
     "m3": {"m³", "m3"},
+    "l": {"L"},
     "ft3": {"ft³", "ft3"},
     "per_mm": {"1/mm"},
     "kw": {"kW"},
     "w": {"W"},
     "hp": {"hp"},
+    "hp_per_in": {"hp/in"},
     "rpm": {"r/min"},
     "hz": {"Hz"},
     "n": {"N"},
@@ -59,6 +62,7 @@ UNIT_OF_SUFFIX: dict[str, set[str]] = {
     "t_m3": {"t/m³", "t/m3"},
     "lb_ft3": {"lb/ft³", "lb/ft3"},
     "kg_h": {"kg/h"},
+    "lb_h": {"lb/h"},
     "t_h": {"t/h"},
     "ton_h": {"ton/h", "short ton/h"},
     "m3_h": {"m³/h", "m3/h"},
@@ -82,7 +86,7 @@ UNIT_WITHOUT_SUFFIX = {"-", "pitches", "strands", "teeth", "text", "flag", "obje
 def sections(entry: Equation) -> dict[str, str]:
     """The text of each section of a docstring, in the order of the page."""
     parts = re.split(r"^([A-Z][a-z]+):", inspect.getdoc(entry.function) or "", flags=re.MULTILINE)
-    return {name: text.strip() for name, text in zip(parts[1::2], parts[2::2], strict=True)}
+    return {name: dedent(text).strip() for name, text in zip(parts[1::2], parts[2::2], strict=True)}
 
 
 def arguments(entry: Equation) -> dict[str, str]:
