@@ -71,7 +71,7 @@ def _resistance(section: Run) -> float:
     return chain + load + section.wall_resistance_n_m
 
 
-def _runge_kutta(value: float, length: float, slope, steps: int = 400) -> float:  # noqa: ANN001
+def _runge_kutta(value: float, length: float, slope, steps: int = 400) -> float:
     h = length / steps
     for step in range(steps):
         x = step * h
