@@ -53,14 +53,14 @@ def check_roller(pitch: float, roller_diameter: float, unit: str) -> None:
 
     Raises:
         OutOfRange: a dimension is not positive.
-        Inconsistent: ``roller_exceeds_pitch``.
+        Inconsistent: ``geometry_impossible``.
     """
     field = f"roller_diameter_{unit}"
     positive(f"pitch_{unit}", pitch)
     positive(field, roller_diameter)
     if roller_diameter >= pitch:
         message = f"A roller of {roller_diameter:g} {unit} does not fit a pitch of {pitch:g} {unit}; are they swapped?"
-        raise Inconsistent(Issue(field, "roller_exceeds_pitch", message, pitch, roller_diameter))
+        raise Inconsistent(Issue(field, "geometry_impossible", message, pitch, roller_diameter))
 
 
 def pitch_diameter_factor(teeth: int) -> float:

@@ -166,6 +166,6 @@ def test_sources_are_in_the_register_and_say_where(entry: Equation) -> None:
 
 
 def test_there_is_an_example_that_calls_the_function(entry: Equation) -> None:
-    examples = doctest.DocTestParser().get_examples(sections(entry)["Examples"])
+    examples = doctest.DocTestParser().get_examples(inspect.getdoc(entry.function) or "")
     assert any(f"{getattr(entry.function, '__name__', '?')}(" in example.source for example in examples)
     assert any(example.want for example in examples)

@@ -1,0 +1,89 @@
+"""Lines and arcs of a drawn contour, in one unit of length of the caller's choice."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from math import cos, hypot, sin, sqrt
+from typing import TypeAlias
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A point of the plane."""
+
+    x: float
+    y: float
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight piece; ``part`` names what it is on the drawing."""
+
+    part: str
+    start: Point
+    end: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """A piece of a circle, run through from start to end in the given sense."""
+
+    part: str
+    start: Point
+    end: Point
+    centre: Point
+    radius: float
+    anticlockwise: bool
+
+
+Piece: TypeAlias = Line | Arc
+
+
+def rotated(piece: Piece, angle_rad: float) -> Piece:
+    """The piece turned anticlockwise about the origin."""
+    cosine, sine = cos(angle_rad), sin(angle_rad)
+
+    def turn(point: Point) -> Point:
+        return Point(point.x * cosine - point.y * sine, point.x * sine + point.y * cosine)
+
+    moved = replace(piece, start=turn(piece.start), end=turn(piece.end))
+    return replace(moved, centre=turn(moved.centre)) if isinstance(moved, Arc) else moved
+
+
+def mirrored(piece: Piece) -> Piece:
+    """The piece mirrored in the y axis and run through backwards, so that the sense of an arc stays."""
+
+    def flip(point: Point) -> Point:
+        return Point(-point.x, point.y)
+
+    moved = replace(piece, start=flip(piece.end), end=flip(piece.start))
+    return replace(moved, centre=flip(moved.centre)) if isinstance(moved, Arc) else moved
+
+
+def scaled(piece: Piece, factor: float) -> Piece:
+    """The piece in another unit of length."""
+
+    def stretch(point: Point) -> Point:
+        return Point(point.x * factor, point.y * factor)
+
+    moved = replace(piece, start=stretch(piece.start), end=stretch(piece.end))
+    if isinstance(moved, Arc):
+        return replace(moved, centre=stretch(moved.centre), radius=moved.radius * factor)
+    return moved
+
+
+def moved_along(point: Point, direction: Point, distance: float) -> Point:
+    """The point at a distance in a direction of unit length."""
+    return Point(point.x + distance * direction.x, point.y + distance * direction.y)
+
+
+def crossing_about_origin(centre: Point, radius: float, about_origin: float) -> Point:
+    """Where a circle crosses a circle about the origin: the crossing anticlockwise of the line to its centre.
+
+    The caller makes sure that the circles cross.
+    """
+    distance = hypot(centre.x, centre.y)
+    along = (about_origin * about_origin + (distance - radius) * (distance + radius)) / (2 * distance)
+    across = sqrt(max(about_origin * about_origin - along * along, 0.0))
+    x, y = centre.x / distance, centre.y / distance
+    return Point(along * x - across * y, along * y + across * x)
