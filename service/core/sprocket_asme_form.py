@@ -102,8 +102,8 @@ def tooth_form(*, pitch_in: float, roller_diameter_in: float, teeth: int) -> Asm
     Deviations: many copies print Ds = 1.0005 Dr + 0.003. Only 1.005 makes Ds twice the printed R = 0.5025 Dr + 0.0015,
         makes E - ac equal to R, without which the working curve would not touch the seating curve, and gives the 0.6311
         of the worked sheet. The print takes P/2 in H and S where the distance of neighbouring points a, longer than P
-        in the ratio (PD + Ds - Dr)/PD, would be exact; the metric print has the exact one. The difference is below
-        a thousandth of the pitch; the constants follow the inch print and the contour is drawn exactly.
+        in the ratio (PD + Ds - Dr)/PD, would be exact; the metric print has the exact one. The difference in H
+        is below 0.0016 P for 9 teeth and more; the constants follow the inch print and the contour is drawn exactly.
     Sources: aca-tooth-form-sheet [secondary]; jis-tooth-form-pages S tooth form [secondary]; asme-b29.1-2011
         standard tooth form [secondary].
 

@@ -52,8 +52,8 @@ def asme_gap(
 
     Validity: as for ``sprocket_asme.tooth_form``.
     Deviations: the centres a are set out by (Ds - Dr)/2 from the pitch circle, so that the bottom of the gap lies on
-        the bottom diameter PD - Dr; the metric print says so by its pitch pa of the centres, the inch print leaves it to
-        the drawing.
+        the bottom diameter PD - Dr; the metric print says so by its pitch pa of the centres, the inch print leaves it
+        to the drawing.
     Sources: plane-geometry [derived]; aca-tooth-form-sheet tooth form drawing [secondary].
 
     Examples:
