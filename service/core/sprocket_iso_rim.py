@@ -267,7 +267,9 @@ def root_diameter_tolerance(*, root_diameter_mm: float) -> float:
         0.25
     """
     positive("root_diameter_mm", root_diameter_mm)
-    at_most("root_diameter_mm", root_diameter_mm, TOLERANCE_END_MM, code="out_of_table", source_id="iso-606-2015")
+    at_most(
+        "root_diameter_mm", root_diameter_mm, TOLERANCE_END_MM, code="diameter_beyond_table", source_id="iso-606-2015"
+    )
     return 0.25 if root_diameter_mm <= TOLERANCE_STEP_MM else 0.30
 
 

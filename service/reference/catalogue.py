@@ -31,6 +31,7 @@ from service.reference.service_factors import (
     load_service_factors,
     load_strand_factors,
 )
+from service.reference.standard_tolerances import ToleranceRow, load_standard_tolerances
 from service.reference.textbook_ratings import KilowattRatingRow, load_kw_ratings
 from service.reference.wear import WearReference, load_wear
 
@@ -57,6 +58,7 @@ class Reference:
     elongation_limits: Table[ElongationLimitRow]
     length_tolerances: Table[LengthToleranceRow]
     kw_ratings: Table[KilowattRatingRow]
+    standard_tolerances: Table[ToleranceRow]
     wear: WearReference
     data_version: str
 
@@ -88,6 +90,7 @@ def load_reference(folder: Path = HERE) -> Reference:
         elongation_limits=load_elongation_limits(tables),
         length_tolerances=load_length_tolerances(tables),
         kw_ratings=load_kw_ratings(tables),
+        standard_tolerances=load_standard_tolerances(tables),
         wear=load_wear(tables),
         data_version=data_version(folder),
     )
