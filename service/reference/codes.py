@@ -13,10 +13,13 @@ CODES = Path(__file__).parent / "codes.toml"
 
 
 class Code(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """One code: what it is called and what it means, for a programmer and for a technician."""
+    """One code: what it is called and what it means, for a programmer and for a technician.
+
+    ``fault_or_warning``: refused where nothing sound can be computed, told beside the answer where it can.
+    """
 
     id: str
-    kind: Literal["problem", "fault", "warning"]
+    kind: Literal["problem", "fault", "warning", "fault_or_warning"]
     title: str
     meaning: str
 
