@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import ast
-from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import msgspec
 
 from service.core.errors import EngineeringError
 from service.reference.codes import load_codes
 from service.units.table import UNITS
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 ROOT = Path(__file__).parents[2] / "service"
 CODES = load_codes()
@@ -75,8 +78,8 @@ def literals(node: ast.expr, function: ast.AST) -> Iterator[str]:
                 yield from literals(assignment.value, function)
 
 
-def used() -> Iterator[tuple[str, str, str]]:
-    """Where a code is used, as what kind, and the code."""
+def in_calls() -> Iterator[tuple[str, str, str]]:
+    """Where a call uses a code, as what kind, and the code."""
     for path, tree in trees():
         functions = [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef)]
         for function in [*functions, tree]:
@@ -87,6 +90,11 @@ def used() -> Iterator[tuple[str, str, str]]:
                     for argument in named or call.args[position : position + 1]:
                         for code in literals(argument, function):
                             yield f"{path.relative_to(ROOT)}:{call.lineno}", kind, code
+
+
+def used() -> Iterator[tuple[str, str, str]]:
+    """Where a code is used, as what kind, and the code."""
+    yield from in_calls()
     for kind_of_quantity, kind in UNITS.kinds.items():
         for token, definition in kind.tokens.items():
             if definition.assumed is not None:
