@@ -9,7 +9,6 @@ and hold for two wheels on parallel horizontal shafts with the recommended lubri
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import inf
 from typing import Literal, NamedTuple
 
 from service.core.equations import Source, equation
@@ -22,6 +21,13 @@ table of No. 40 of the older edition)."""
 
 TEETH_MAX = 45
 """Most teeth of the small wheel in the printed ratings (mott-6 Tables 7-14 to 7-16; table of No. 25)."""
+
+SPEED_MIN_RPM = 1.0
+"""Slowest small wheel that is rated here, a tenth of the first printed column (10 r/min, No. 41); a rule of this
+project, as slower drives are a matter of static strength."""
+
+SPEED_MAX_RPM = 10_000.0
+"""Fastest small wheel that is rated here; a rule of this project, as no printed column read goes beyond 4500 r/min."""
 
 ChainClass = Literal["bush", "roller", "lightweight"]
 """Rating class: No. 25 and 35 without rollers; No. 40 to 240; No. 41."""
@@ -58,13 +64,14 @@ def rating_constants(chain_class: ChainClass, pitch_in: float, teeth: int, speed
     constants = _CLASSES[chain_class]
     if (
         TEETH_MIN <= teeth <= TEETH_MAX
-        and 0.0 < speed_rpm < inf
+        and SPEED_MIN_RPM <= speed_rpm <= SPEED_MAX_RPM
         and constants.pitch_min_in <= pitch_in <= constants.pitch_max_in
     ):
         return constants
     positive("pitch_in", pitch_in)
     positive("speed_rpm", speed_rpm)
     check_rated_teeth(teeth)
+    _check_rated_speed(speed_rpm)
     raise OutOfRange(
         Issue(
             "pitch_in",
@@ -75,6 +82,31 @@ def rating_constants(chain_class: ChainClass, pitch_in: float, teeth: int, speed
             pitch_in,
         )
     )
+
+
+def _check_rated_speed(speed_rpm: float) -> None:
+    if speed_rpm < SPEED_MIN_RPM:
+        raise OutOfRange(
+            Issue(
+                "speed_rpm",
+                "speed_below_table",
+                f"{speed_rpm:g} r/min is slower than any rating.",
+                SPEED_MIN_RPM,
+                speed_rpm,
+                "Compare the pull with the breaking load instead.",
+            )
+        )
+    if speed_rpm > SPEED_MAX_RPM:
+        raise OutOfRange(
+            Issue(
+                "speed_rpm",
+                "speed_beyond_table",
+                f"{speed_rpm:g} r/min is faster than any rating.",
+                SPEED_MAX_RPM,
+                speed_rpm,
+                "Check the unit of the speed; r/min is meant.",
+            )
+        )
 
 
 def check_rated_teeth(teeth: int) -> None:
@@ -130,7 +162,7 @@ def impact_power(*, chain_class: ChainClass, pitch_in: float, teeth: int, speed_
         chain_class: Rating class, [text]: ``bush`` No. 25 and 35, ``roller`` No. 40 to 240, ``lightweight`` No. 41.
         pitch_in: Pitch P, [in]; 0.25 to 0.375 for ``bush``, 0.5 to 3 for ``roller``, 0.5 for ``lightweight``.
         teeth: Teeth N of the small wheel, [-]; 11 to 45.
-        speed_rpm: Speed n of the small wheel, [r/min].
+        speed_rpm: Speed n of the small wheel, [r/min]; 1 to 10 000.
 
     Returns:
         Power H2 of one strand, [hp].

@@ -29,7 +29,7 @@ def link_plate_power_newer(*, chain_class: ChainClass, pitch_in: float, teeth: i
         chain_class: Rating class, [text]: ``bush`` No. 25 and 35, ``roller`` No. 40 to 80.
         pitch_in: Pitch P, [in]; 0.25 to 0.375 for ``bush``, 0.5 to 1 for ``roller``.
         teeth: Teeth N of the small wheel, [-]; 11 to 45.
-        speed_rpm: Speed n of the small wheel, [r/min].
+        speed_rpm: Speed n of the small wheel, [r/min]; 1 to 10 000.
 
     Returns:
         Power H1 of one strand, [hp].
@@ -49,8 +49,8 @@ def link_plate_power_newer(*, chain_class: ChainClass, pitch_in: float, teeth: i
         >>> link_plate_power_newer(chain_class="roller", pitch_in=0.75, teeth=17, speed_rpm=600)
         14.88
     """
-    check_newer_edition(chain_class, pitch_in)
     rating_constants(chain_class, pitch_in, teeth, speed_rpm)
+    check_newer_edition(chain_class, pitch_in)
     power: float = 0.0044 * teeth * speed_rpm**0.96 * pitch_in ** (3.0 - 0.07 * pitch_in)
     return power
 
@@ -132,7 +132,7 @@ def strand_rating_newer(*, chain_class: ChainClass, pitch_in: float, teeth: int,
         chain_class: Rating class, [text]: ``bush`` No. 25 and 35, ``roller`` No. 40 to 80.
         pitch_in: Pitch P, [in].
         teeth: Teeth N of the small wheel, [-]; 11 to 45.
-        speed_rpm: Speed n of the small wheel, [r/min].
+        speed_rpm: Speed n of the small wheel, [r/min]; 1 to 10 000.
 
     Returns:
         Power in hp and the governing failure, [object].

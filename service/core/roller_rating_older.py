@@ -6,7 +6,7 @@ from math import inf, log10
 
 from service.core.equations import Source, equation
 from service.core.errors import Issue, OutOfRange
-from service.core.guards import positive
+from service.core.guards import not_negative, positive
 from service.core.roller_rating import ChainClass, StrandRating, check_rated_teeth, impact_power, rating_constants
 
 
@@ -29,7 +29,7 @@ def link_plate_power_older(*, chain_class: ChainClass, pitch_in: float, teeth: i
         chain_class: Rating class, [text]: ``bush`` No. 25 and 35, ``roller`` No. 40 to 240, ``lightweight`` No. 41.
         pitch_in: Pitch P, [in]; 0.25 to 0.375 for ``bush``, 0.5 to 3 for ``roller``, 0.5 for ``lightweight``.
         teeth: Teeth N of the small wheel, [-]; 11 to 45.
-        speed_rpm: Speed n of the small wheel, [r/min].
+        speed_rpm: Speed n of the small wheel, [r/min]; 1 to 10 000.
 
     Returns:
         Power H1 of one strand, [hp].
@@ -70,7 +70,7 @@ def strand_rating_older(*, chain_class: ChainClass, pitch_in: float, teeth: int,
         chain_class: Rating class, [text]: ``bush`` No. 25 and 35, ``roller`` No. 40 to 240, ``lightweight`` No. 41.
         pitch_in: Pitch P, [in].
         teeth: Teeth N of the small wheel, [-]; 11 to 45.
-        speed_rpm: Speed n of the small wheel, [r/min].
+        speed_rpm: Speed n of the small wheel, [r/min]; 1 to 10 000.
 
     Returns:
         Power in hp and the governing failure, [object].
@@ -128,7 +128,7 @@ def galling_speed_older(*, pitch_in: float, teeth: int, tension_lbf: float) -> f
     """
     if not (0.25 <= pitch_in <= 3.0 and 0.0 <= tension_lbf < inf):
         positive("pitch_in", pitch_in)
-        positive("tension_lbf", tension_lbf)
+        not_negative("tension_lbf", tension_lbf)
         raise OutOfRange(Issue("pitch_in", "pitch_beyond_table", f"{pitch_in:g} in is no rated pitch.", 3.0, pitch_in))
     check_rated_teeth(teeth)
     inner: float = 82.5 / (7.95**pitch_in * 1.0278**teeth * 1.323 ** (tension_lbf / 1000.0))

@@ -61,7 +61,7 @@ def teeth_for_link_plate_older(*, power_hp: float, chain_class: ChainClass, pitc
         power_hp: Power H that one strand must carry, [hp]; H > 0.
         chain_class: Rating class, [text].
         pitch_in: Pitch P, [in].
-        speed_rpm: Speed n of the small wheel, [r/min].
+        speed_rpm: Speed n of the small wheel, [r/min]; 1 to 10 000.
 
     Returns:
         Teeth N of the small wheel, [teeth], 11 to 45.
@@ -101,7 +101,7 @@ def teeth_for_link_plate_newer(*, power_hp: float, chain_class: ChainClass, pitc
         power_hp: Power H that one strand must carry, [hp]; H > 0.
         chain_class: Rating class, [text].
         pitch_in: Pitch P, [in].
-        speed_rpm: Speed n of the small wheel, [r/min].
+        speed_rpm: Speed n of the small wheel, [r/min]; 1 to 10 000.
 
     Returns:
         Teeth N of the small wheel, [teeth], 11 to 45.
@@ -142,7 +142,7 @@ def teeth_for_impact(*, power_hp: float, chain_class: ChainClass, pitch_in: floa
         power_hp: Power H that one strand must carry, [hp]; H > 0.
         chain_class: Rating class, [text].
         pitch_in: Pitch P, [in].
-        speed_rpm: Speed n of the small wheel, [r/min].
+        speed_rpm: Speed n of the small wheel, [r/min]; 1 to 10 000.
 
     Returns:
         Teeth N of the small wheel, [teeth], 11 to 45.
