@@ -17,12 +17,15 @@ from service.reference.elongation import (
     load_elongation_limits,
     load_length_tolerances,
 )
+from service.reference.engineering_chain import EngineeringReference, load_engineering
 from service.reference.equivalents import Equivalents, load_equivalents
 from service.reference.errors import BadTable
+from service.reference.families import Families, load_families
 from service.reference.loader import TABLES, Table, read_card, read_cells
 from service.reference.lubrication import SpeedLimitRow, ViscosityRow, load_speed_limits, load_viscosities
 from service.reference.quantities import Quantity, load_quantities
 from service.reference.register import Publication, load_register
+from service.reference.round_link import WorkingLoadLimitRow, load_working_load_limits
 from service.reference.service_factors import (
     LoadClassRow,
     ServiceFactorRow,
@@ -31,6 +34,7 @@ from service.reference.service_factors import (
     load_service_factors,
     load_strand_factors,
 )
+from service.reference.silent_chain import SilentReference, load_silent
 from service.reference.standard_tolerances import ToleranceRow, load_standard_tolerances
 from service.reference.textbook_ratings import KilowattRatingRow, load_kw_ratings
 from service.reference.wear import WearReference, load_wear
@@ -60,6 +64,10 @@ class Reference:
     kw_ratings: Table[KilowattRatingRow]
     standard_tolerances: Table[ToleranceRow]
     wear: WearReference
+    families: Families
+    silent: SilentReference
+    engineering: EngineeringReference
+    working_load_limits: Table[WorkingLoadLimitRow]
     data_version: str
 
 
@@ -73,9 +81,10 @@ def load_reference(folder: Path = HERE) -> Reference:
     publications = load_register(folder)
     table_source_ids = check_sources(publications, tables)
     chains = load_chains(tables)
+    designations = {size.designation for size in chains.sizes}
     return Reference(
         chains=chains,
-        equivalents=load_equivalents({size.designation for size in chains.sizes}, tables),
+        equivalents=load_equivalents(designations, tables),
         publications=publications,
         table_source_ids=table_source_ids,
         cautions=load_cautions(folder),
@@ -92,6 +101,10 @@ def load_reference(folder: Path = HERE) -> Reference:
         kw_ratings=load_kw_ratings(tables),
         standard_tolerances=load_standard_tolerances(tables),
         wear=load_wear(tables),
+        families=load_families(folder),
+        silent=load_silent(tables),
+        engineering=load_engineering(designations, tables),
+        working_load_limits=load_working_load_limits(tables),
         data_version=data_version(folder),
     )
 

@@ -157,18 +157,19 @@ def _by_id(entries: Iterable[Identified]) -> dict[str, Identified]:
     return by_id
 
 
-def load_families(folder: Path = TABLES, listed: Path = HERE / "families.toml") -> Families:
+def load_families(folder: Path = HERE) -> Families:
     """Read the list of families, its statements and its ratings.
 
     Raises:
         BadTable: the list does not fit its form, or a statement or rating names an unknown id, or a rating is missing.
     """
+    listed, tables = folder / "families.toml", folder / TABLES.name
     try:
         known = msgspec.toml.decode(listed.read_bytes(), type=_Listed)
     except (OSError, msgspec.DecodeError) as error:
         raise BadTable(f"{listed.name}: {error}") from error
     return Families(
         known,
-        load_table("family_statements", StatementRow, folder).rows,
-        load_table("family_ratings", RatingRow, folder).rows,
+        load_table("family_statements", StatementRow, tables).rows,
+        load_table("family_ratings", RatingRow, tables).rows,
     )

@@ -31,6 +31,14 @@ def test_fact_of_common_practice_is_stated_and_marked_as_practice(fact: dict[str
     assert {(row.confidence, row.source_id) for row in saying} == {("practice", "common-practice")}
 
 
+@pytest.mark.parametrize("fact", PRACTICE["published"], ids=lambda fact: fact["id"])
+def test_fact_of_a_publication_is_stated_with_its_source(fact: dict[str, Any]) -> None:
+    statements = FAMILIES.statements(fact["family"], fact["topic"])
+    saying = [row for row in statements if all(words in row.statement.lower() for words in fact["says"])]
+    assert saying, [row.statement for row in statements]
+    assert {(row.confidence, row.source_id) for row in saying} == {("published", fact["source"])}
+
+
 @pytest.mark.parametrize("choice", PRACTICE["choice"], ids=lambda choice: choice["id"])
 def test_grades_let_the_usual_family_come_first(choice: dict[str, Any]) -> None:
     severe = choice.get("severe", [])
@@ -102,15 +110,39 @@ def test_unknown_family_is_refused_with_the_known_ones() -> None:
     assert FAMILIES.get("leaf").name == "Leaf chain"
 
 
-def test_a_rating_without_a_family_stops_the_start(tmp_path: Path) -> None:
-    text = (Path(__file__).parents[2] / "service/reference/families.toml").read_text(encoding="utf-8")
-    (tmp_path / "families.toml").write_text(text.replace('id = "bar_loop"', 'id = "bar_hoop"'), encoding="utf-8")
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A copy of the reference data whose list of families may be spoilt."""
+    here = Path(__file__).parents[2] / "service" / "reference"
+    (tmp_path / "tables").symlink_to(here / "tables")
+    (tmp_path / "families.toml").write_bytes((here / "families.toml").read_bytes())
+    return tmp_path
+
+
+def spoil(folder: Path, old: str, new: str) -> None:
+    path = folder / "families.toml"
+    path.write_text(path.read_text(encoding="utf-8").replace(old, new), encoding="utf-8")
+
+
+def test_a_rating_without_a_family_stops_the_start(folder: Path) -> None:
+    spoil(folder, 'id = "bar_loop"', 'id = "bar_hoop"')
     with pytest.raises(BadTable, match=r"no bar_loop"):
-        load_families(listed=tmp_path / "families.toml")
+        load_families(folder)
 
 
-def test_a_family_that_stands_twice_stops_the_start(tmp_path: Path) -> None:
-    text = (Path(__file__).parents[2] / "service/reference/families.toml").read_text(encoding="utf-8")
-    (tmp_path / "families.toml").write_text(text.replace('id = "bar_loop"', 'id = "leaf"'), encoding="utf-8")
+def test_a_criterion_without_ratings_stops_the_start(folder: Path) -> None:
+    spoil(folder, 'id = "pocket_wheel"', 'id = "cable_drum"')
+    with pytest.raises(BadTable, match=r"family_ratings\.csv: .* is missing or not in families\.toml"):
+        load_families(folder)
+
+
+def test_a_family_that_stands_twice_stops_the_start(folder: Path) -> None:
+    spoil(folder, 'id = "bar_loop"', 'id = "leaf"')
     with pytest.raises(BadTable, match=r"leaf stands twice"):
-        load_families(listed=tmp_path / "families.toml")
+        load_families(folder)
+
+
+def test_a_list_out_of_form_stops_the_start(folder: Path) -> None:
+    spoil(folder, 'load_class = "light"', 'load_class = "feather"')
+    with pytest.raises(BadTable, match=r"families\.toml: "):
+        load_families(folder)

@@ -54,7 +54,7 @@ def test_table_has_rows_and_its_recalled_rows_are_marked(name: str) -> None:
 
 def test_pitch_is_known_except_where_the_maker_chooses_it() -> None:
     without = Counter(size.row.standard for size in SIZES if size.find("pitch") is None)
-    assert without.keys() == {"ISO 1977; DIN 8167", "ISO 1977", "EN 818-3"}
+    assert without.keys() == {"ISO 1977; DIN 8167", "ISO 1977"}
     pitches = {
         cells["designation"]
         for _, cells in read_cells("engineering_conveyor_pitches", read_card("engineering_conveyor_pitches"))
