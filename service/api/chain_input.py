@@ -12,6 +12,7 @@ from service.api.quantities import Force, Inputs, Length, MassPerLength
 from service.core.errors import Inconsistent, Issue, MoreNeeded
 from service.reference.catalogue import Reference
 from service.reference.chains import ChainSize, own_size
+from service.reference.designations import Designation, read_designation
 
 ChainName = Annotated[
     str,
@@ -49,25 +50,26 @@ class OwnChain(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
 
 def read_chain(
     chain: str | UnsetType, own_chain: OwnChain | UnsetType, inputs: Inputs, reference: Reference
-) -> ChainSize:
-    """The size that a request means.
+) -> Designation:
+    """The size that a request means, and its strands: one where the designation names none, and for own figures.
 
     Raises:
         Inconsistent: both a designation and own figures were sent.
-        MoreNeeded: neither was sent.
+        MoreNeeded: neither was sent, or the designation may mean several sizes.
         NotInReference: the designation is unknown.
+        OutOfRange: the size is not served in that many strands.
     """
     if isinstance(chain, UnsetType):
         if isinstance(own_chain, UnsetType):
             raise MoreNeeded(
                 Issue("chain", "field_required", "Send chain (a designation) or own_chain (your figures).")
             )
-        return _own(own_chain, inputs)
+        return Designation(_own(own_chain, inputs), 1)
     if not isinstance(own_chain, UnsetType):
         raise Inconsistent(
             Issue("own_chain", "over_determined", "Send chain or own_chain, not both: a designation has its figures.")
         )
-    return reference.chains.get(chain)
+    return read_designation(reference.chains, chain)
 
 
 def _own(own_chain: OwnChain, inputs: Inputs) -> ChainSize:

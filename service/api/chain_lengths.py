@@ -95,7 +95,7 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
 
 def _given(data: ChainLengthRequest, inputs: Inputs, context: Context) -> ChainLengthInput:
     return ChainLengthInput(
-        chain=read_chain(data.chain, data.own_chain, inputs, context.reference),
+        chain=read_chain(data.chain, data.own_chain, inputs, context.reference).size,
         driver_teeth=int(data.driver_teeth),
         driven_teeth=int(data.driven_teeth),
         centre_distance_mm=inputs.optional(data.centre_distance, "/centre_distance"),

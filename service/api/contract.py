@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 JSON = "application/json"
 REF = "#/components/schemas/{name}"
+DATA_VERSION_SHOWN = "0123456789ab"
+"""Stands for the version of the data in examples, so that new tables leave the contract as it is."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +34,8 @@ class Example:
     status: int = 200
     path: dict[str, str] = field(default_factory=dict)
     query: dict[str, str] = field(default_factory=dict)
+    varying: tuple[str, ...] = ()
+    """Fields of the answer's top level that new reference data change; the document shows a stand-in for them."""
 
 
 class Operation(TypedDict):
@@ -249,7 +253,14 @@ async def _execute(app: Litestar, path: str, method: str, example: Example) -> A
         response = await client.request(method, url, json=example.body)
     if response.status_code != example.status:
         raise AssertionError(f"{method} {url}: {response.status_code}, the example says {example.status}")
-    return response.json() if "json" in response.headers.get("content-type", "") else None
+    if "json" not in response.headers.get("content-type", ""):
+        return None
+    answer = response.json()
+    if "versions" in answer:
+        answer["versions"]["data"] = DATA_VERSION_SHOWN
+    for name in example.varying:
+        answer[name] = 0 if isinstance(answer[name], int) else "changes with the data"
+    return answer
 
 
 def _ref(model: Any) -> dict[str, str]:  # noqa: ANN401 a type

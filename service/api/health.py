@@ -65,7 +65,7 @@ def routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
             tag="operation",
             summary="Whether the service can answer calculations",
             description="Tables loaded and checked, and one printed value reproduced; 503 otherwise.",
-            examples={"ready": Example("Tables loaded")},
+            examples={"ready": Example("Tables loaded", varying=("chain_sizes", "publications"))},
         ),
     )
     def get_readiness() -> Readiness:

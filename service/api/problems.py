@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import re
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import msgspec
 from litestar import Response
 from litestar.exceptions import HTTPException, MethodNotAllowedException, NotFoundException
-from msgspec import UNSET, UnsetType
+from msgspec import UNSET, Meta, UnsetType
 
-from service.core.errors import EngineeringError, NotInReference
+from service.core.errors import EngineeringError, MoreNeeded, NotInReference
 from service.reference.codes import load_codes
 
 if TYPE_CHECKING:
@@ -48,6 +48,9 @@ class Problem(msgspec.Struct, frozen=True, kw_only=True):
     detail: str
     instance: str
     errors: list[Fault] = []
+    candidates: Annotated[
+        list[str], Meta(description="What may have been meant, best first: each can be sent as it stands.")
+    ] = []
 
 
 class Refusal(Exception):
@@ -59,7 +62,9 @@ class Refusal(Exception):
         code: str,
         detail: str,
         faults: Iterable[Fault] = (),
+        *,
         headers: Mapping[str, str] | None = None,
+        candidates: Iterable[str] = (),
     ) -> None:
         super().__init__(detail)
         self.status = status
@@ -67,6 +72,7 @@ class Refusal(Exception):
         self.detail = detail
         self.faults = tuple(faults)
         self.headers = dict(headers or {})
+        self.candidates = tuple(candidates)
 
 
 def problem(refusal: Refusal, request_id: str) -> Problem:
@@ -79,19 +85,30 @@ def problem(refusal: Refusal, request_id: str) -> Problem:
         detail=refusal.detail,
         instance=f"urn:request:{request_id}",
         errors=list(refusal.faults),
+        candidates=list(refusal.candidates),
     )
 
 
 def refuse_engineering(error: EngineeringError) -> Refusal:
     """An engineering refusal: 422, with a pointer for each issue."""
-    faults = [_fault(issue) for issue in error.issues]
-    return Refusal(422, error.code, summary(faults), faults)
+    return _refuse(422, error)
 
 
-def refuse_unknown_entry(error: NotInReference) -> Refusal:
-    """A path that names an entry which the tables do not have: 404 with the nearest names."""
+def refuse_unknown_entry(error: EngineeringError) -> Refusal:
+    """A path that names no entry, or more than one: 404 with what may have been meant."""
+    return _refuse(404, error)
+
+
+def _refuse(status: int, error: EngineeringError) -> Refusal:
     faults = [_fault(issue) for issue in error.issues]
-    return Refusal(404, error.code, summary(faults), faults)
+    return Refusal(status, error.code, summary(faults), faults, candidates=candidates(error))
+
+
+def candidates(error: EngineeringError) -> tuple[str, ...]:
+    """What may have been meant, where a refusal names it."""
+    if isinstance(error, MoreNeeded):
+        return error.candidates
+    return error.nearest if isinstance(error, NotInReference) else ()
 
 
 def summary(faults: list[Fault]) -> str:
@@ -159,7 +176,7 @@ def on_http_exception(request: Request[Any, Any, Any], error: HTTPException) -> 
     if isinstance(error, NotFoundException):
         refusal = Refusal(404, "not_found", f"There is nothing at {request.url.path[:200]}; /openapi.json lists paths.")
     elif isinstance(error, MethodNotAllowedException):
-        refusal = Refusal(405, "method_not_allowed", f"{request.method} is not offered here.", (), error.headers)
+        refusal = Refusal(405, "method_not_allowed", f"{request.method} is not offered here.", headers=error.headers)
     elif error.status_code == 413:
         refusal = Refusal(413, "content_too_large", "The body is larger than this service reads; split the request.")
     else:
