@@ -8,12 +8,12 @@ relation holds for the outer tangent between wheels of the same sense and the in
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import asin, atan2, cos, hypot, isfinite, pi, sin, sqrt
+from math import asin, atan2, cos, hypot, pi, sin, sqrt
 from typing import TYPE_CHECKING, Literal
 
 from service.core.equations import Source, equation
 from service.core.errors import Inconsistent, Issue, OutOfRange
-from service.core.guards import positive
+from service.core.pitch_circles import pitch_angle, pitch_radius
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -76,13 +76,22 @@ class Span:
 class Contact:
     """The chain on one wheel.
 
-    ``pitches`` counts the chain on the wheel in pitches, which on a toothed wheel is the number of teeth in mesh.
+    Attributes:
+        wrap_rad: Angle of contact.
+        pitches: Chain on the wheel, in pitches; on a toothed wheel this is the number of teeth in mesh.
+        pitch_angle_rad: Angle that one pitch takes up.
+        signed_radius_mm: Pitch radius, negative where the wheel turns clockwise.
     """
 
     wrap_rad: float
     pitches: float
     pitch_angle_rad: float
-    turns: Travel
+    signed_radius_mm: float
+
+    @property
+    def turns(self) -> Travel:
+        """Sense in which the wheel turns."""
+        return "counter_clockwise" if self.signed_radius_mm > 0 else "clockwise"
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,81 +106,6 @@ class Loop:
     contacts: tuple[Contact, ...]
     length_pitches: float
     length_along_circles_mm: float
-
-
-@equation(
-    "loops.pitch_radius",
-    symbol="R",
-    unit="mm",
-    sources=(Source(_GEOMETRY, "regular polygon of N sides p", "derived"),),
-)
-def pitch_radius(*, teeth: float, pitch_mm: float) -> float:
-    """Radius of the circle through the joints of a chain on a toothed wheel.
-
-    Equation:
-        R = p/(2 sin(pi/N))
-
-    Args:
-        teeth: Teeth N at the pitch of the chain; half of them where the chain uses every second tooth, [teeth]; N > 2.
-        pitch_mm: Pitch p of the chain, [mm]; p > 0.
-
-    Returns:
-        Pitch radius R, [mm].
-
-    Raises:
-        OutOfRange: two teeth or fewer, or a pitch that is not positive.
-
-    Validity: any chain whose joints lie on a circle.
-    Deviations: none.
-    Sources: plane-geometry [derived].
-
-    Examples:
-        >>> 2 * pitch_radius(teeth=65, pitch_mm=0.5 * 25.4) / 25.4
-        10.349
-    """
-    positive("pitch_mm", pitch_mm)
-    if not (isfinite(teeth) and teeth > 2):
-        raise OutOfRange(
-            Issue("teeth", "teeth_below_minimum", f"A wheel of {teeth:g} teeth does not exist.", 2, teeth),
-        )
-    return pitch_mm / (2 * sin(pi / teeth))
-
-
-@equation(
-    "loops.pitch_angle",
-    symbol="tau",
-    unit="rad",
-    sources=(Source(_GEOMETRY, "chord of one pitch in the pitch circle", "derived"),),
-)
-def pitch_angle(*, pitch_radius_mm: float, pitch_mm: float) -> float:
-    """Angle that one pitch of chain takes up on a wheel, toothed or plain.
-
-    Equation:
-        tau = 2 asin(p/(2 R)), which is 2 pi/N where R = p/(2 sin(pi/N))
-
-    Args:
-        pitch_radius_mm: Radius R of the circle on which the joints lie, [mm]; R >= p/2.
-        pitch_mm: Pitch p of the chain, [mm]; p > 0.
-
-    Returns:
-        Pitch angle tau, [rad].
-
-    Raises:
-        OutOfRange: the radius is less than half a pitch.
-
-    Validity: any chain whose joints lie on a circle.
-    Deviations: none.
-    Sources: plane-geometry [derived].
-
-    Examples:
-        >>> pitch_angle(pitch_radius_mm=100, pitch_mm=100) * 180 / pi
-        60.000
-    """
-    positive("pitch_mm", pitch_mm)
-    if not (isfinite(pitch_radius_mm) and 2 * pitch_radius_mm >= pitch_mm):
-        text = f"A pitch radius of {pitch_radius_mm:g} mm is too small for a pitch of {pitch_mm:g} mm."
-        raise OutOfRange(Issue("pitch_radius_mm", "wheel_too_small", text, pitch_mm / 2, pitch_radius_mm))
-    return 2 * asin(pitch_mm / (2 * pitch_radius_mm))
 
 
 @equation(
@@ -303,7 +237,7 @@ def path(*, wheels: Sequence[Wheel], pitch_mm: float, travel: Travel) -> Loop:
     for index, (wheel, sign, angle) in enumerate(zip(wheels, signs, angles, strict=True)):
         wrap = sign * (spans[index].direction_rad - spans[index - 1].direction_rad) % (2 * pi)
         along_circles += wrap * wheel.pitch_radius_mm
-        contacts.append(Contact(wrap, wrap / angle, angle, "counter_clockwise" if sign > 0 else "clockwise"))
+        contacts.append(Contact(wrap, wrap / angle, angle, sign * wheel.pitch_radius_mm))
     straight = sum(span.length_mm for span in spans)
     pitches = straight / pitch_mm + sum(contact.pitches for contact in contacts)
     return Loop(spans, tuple(contacts), pitches, straight + along_circles)
@@ -392,8 +326,8 @@ def speed_ratio(*, driver: Contact, driven: Contact) -> float:
     Sources: plane-geometry [derived].
 
     Examples:
-        >>> speed_ratio(driver=Contact(3, 9, 2 * pi / 19, "clockwise"), driven=Contact(3, 27, 2 * pi / 57, "clockwise"))
-        3.000
+        >>> speed_ratio(driver=Contact(3, 9, 2 * pi / 19, 77), driven=Contact(3, 27, 2 * pi / 57, -231))
+        -3.000
     """
     sign = 1 if driver.turns == driven.turns else -1
     return sign * driver.pitch_angle_rad / driven.pitch_angle_rad
