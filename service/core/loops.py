@@ -7,7 +7,7 @@ relation holds for the outer tangent between wheels of the same sense and the in
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import asin, atan2, cos, hypot, pi, sin, sqrt
 from typing import TYPE_CHECKING, Literal
 
@@ -177,18 +177,26 @@ def turning_sign(wheel: Wheel, travel: Travel) -> int:
 
 def _angle_of(wheel: Wheel, index: int, pitch_mm: float) -> float:
     """Pitch angle of a wheel, checked against its teeth."""
-    if wheel.teeth is None:
-        return pitch_angle(pitch_radius_mm=wheel.pitch_radius_mm, pitch_mm=pitch_mm)
-    expected = pitch_radius(teeth=wheel.teeth, pitch_mm=pitch_mm)
+    field = f"wheels.{index}.pitch_radius_mm"
+    try:
+        if wheel.teeth is None:
+            return pitch_angle(pitch_radius_mm=wheel.pitch_radius_mm, pitch_mm=pitch_mm)
+        expected = pitch_radius(teeth=wheel.teeth, pitch_mm=pitch_mm)
+    except OutOfRange as refusal:
+        raise _placed(refusal, field, f"Wheel {index + 1}") from None
     if not abs(wheel.pitch_radius_mm - expected) <= _RADIUS_AGREEMENT * expected:
         text = (
             f"Wheel {index + 1} has a pitch radius of {wheel.pitch_radius_mm:g} mm; {wheel.teeth:g} teeth of "
             f"{pitch_mm:g} mm pitch give {expected:g} mm. All wheels of a loop have the pitch of its chain."
         )
-        raise Inconsistent(
-            Issue(f"wheels.{index}.pitch_radius_mm", "pitch_mismatch", text, expected, wheel.pitch_radius_mm)
-        )
+        raise Inconsistent(Issue(field, "pitch_mismatch", text, expected, wheel.pitch_radius_mm))
     return 2 * pi / wheel.teeth
+
+
+def _placed(refusal: OutOfRange, field: str, name: str) -> OutOfRange:
+    """A refusal of one relation with the place of the wheel in the loop."""
+    issue = refusal.issues[0]
+    return OutOfRange(replace(issue, field=field, message=f"{name}: {issue.message}"))
 
 
 @equation(
@@ -263,9 +271,7 @@ def _span(wheels: Sequence[Wheel], signs: list[int], index: int) -> Span:
             end_signed_radius_mm=signs[after] * end.pitch_radius_mm,
         )
     except OutOfRange as refusal:
-        issue = refusal.issues[0]
-        text = f"Wheels {index + 1} and {after + 1}: {issue.message}"
-        raise OutOfRange(Issue(f"wheels.{after}", issue.code, text, issue.limit, issue.received)) from None
+        raise _placed(refusal, f"wheels.{after}", f"Wheels {index + 1} and {after + 1}") from None
 
 
 def travel_of(*, wheels: Sequence[Wheel], pitch_mm: float) -> Travel:
