@@ -11,12 +11,13 @@ from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.optimize import minimize_scalar
 
-from service.core import slack
+from service.core import mid_span, slack
 from service.core.catenary import (
     GREATEST_HALF_ANGLE,
     GREATEST_SAG_RATIO,
     HangingChain,
     hanging_chain,
+    parabola_tension_error,
     parameter_from_excess,
     parameter_from_length_and_sag,
     parameter_from_sag,
@@ -225,41 +226,39 @@ def test_the_parabola_is_what_small_sag_comes_to() -> None:
     for sag, tension_percent, excess_percent in ((20, 0.0533, 0.075), (100, 1.29, 1.84)):
         parameter = parameter_from_sag(span_mm=1000, rise_mm=0, sag_mm=sag)
         exact = hang(1000, 0, parameter)
-        short = (
-            slack.parabola_tension(span_mm=1000, sag_mm=sag, mass_per_length_kg_m=1) / exact.horizontal_tension_n - 1
-        )
+        short = slack.sag_tension_n(span_m=1, sag_m=sag / 1000, mass_per_length_kg_m=1) / exact.horizontal_tension_n - 1
         assert short * 100 == pytest.approx(-tension_percent, abs=0.005)
-        assert slack.parabola_tension_error(span_mm=1000, parameter_mm=parameter) == pytest.approx(
-            100 * short, rel=1e-9
-        )
-        over = slack.parabola_excess(span_mm=1000, sag_mm=sag) / exact.excess_length_mm - 1
+        assert parabola_tension_error(span_mm=1000, parameter_mm=parameter) == pytest.approx(100 * short, rel=1e-9)
+        over = slack.excess_length_mm(span_mm=1000, sag_mm=sag) / exact.excess_length_mm - 1
         assert over * 100 == pytest.approx(excess_percent, abs=0.01)
 
 
 def test_the_error_of_the_parabola_is_four_thirds_of_the_square_of_the_sag_ratio() -> None:
     for ratio in (0.001, 0.005, 0.01, 0.02):
         parameter = parameter_from_sag(span_mm=1000, rise_mm=0, sag_mm=1000 * ratio)
-        error = slack.parabola_tension_error(span_mm=1000, parameter_mm=parameter)
+        error = parabola_tension_error(span_mm=1000, parameter_mm=parameter)
         assert error == pytest.approx(-100 * 4 / 3 * ratio**2, rel=3 * ratio)
 
 
 @given(st.floats(1, 1e5), st.floats(1e-6, 0.3))
-def test_slack_relations_are_inverses(span: float, ratio: float) -> None:
-    sag = ratio * span
-    excess = slack.parabola_excess(span_mm=span, sag_mm=sag)
-    assert slack.parabola_sag(span_mm=span, excess_length_mm=excess) == pytest.approx(sag, rel=1e-12)
-    movement = slack.movement_from_excess(span_mm=span, excess_length_mm=excess)
-    assert slack.excess_from_movement(span_mm=span, movement_mm=movement) == pytest.approx(excess, rel=1e-9)
-    # Pushed from side to side a strand moves 4/sqrt(3) of its sag where both are small.
-    if ratio < 1e-3:
-        assert movement / sag == pytest.approx(4 / 3**0.5, rel=1e-5)
+def test_movement_and_excess_are_inverses(span: float, share: float) -> None:
+    movement = mid_span.movement_from_excess(span_mm=span, excess_length_mm=share * span)
+    back = mid_span.excess_from_movement(span_mm=span, movement_mm=movement)
+    assert back == pytest.approx(share * span, rel=1e-9)
 
 
-@pytest.mark.parametrize("name", ["parabola_excess", "parabola_sag", "movement_from_excess", "excess_from_movement"])
+@pytest.mark.parametrize("sag", [0.1, 1, 5])
+def test_pushed_from_side_to_side_a_strand_moves_four_over_root_three_times_its_sag(sag: float) -> None:
+    parameter = parameter_from_sag(span_mm=1000, rise_mm=0, sag_mm=sag)
+    excess = hang(1000, 0, parameter).excess_length_mm
+    movement = mid_span.movement_from_excess(span_mm=1000, excess_length_mm=excess)
+    assert movement / sag == pytest.approx(4 / 3**0.5, rel=1e-4)
+
+
 @pytest.mark.parametrize("value", [0, -1, inf])
-def test_slack_needs_figures_above_zero(name: str, value: float) -> None:
-    function = getattr(slack, name)
-    other = next(key for key in function.__annotations__ if key not in ("span_mm", "return"))
-    for inputs in ({"span_mm": value, other: 1}, {"span_mm": 1, other: value}):
+def test_movement_needs_figures_above_zero(value: float) -> None:
+    for span, slack_mm in ((value, 1), (1, value)):
         with pytest.raises(OutOfRange):
-            function(**inputs)
+            mid_span.movement_from_excess(span_mm=span, excess_length_mm=slack_mm)
+        with pytest.raises(OutOfRange):
+            mid_span.excess_from_movement(span_mm=span, movement_mm=slack_mm)
