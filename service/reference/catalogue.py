@@ -26,6 +26,7 @@ from service.reference.lubrication import SpeedLimitRow, ViscosityRow, load_spee
 from service.reference.quantities import Quantity, load_quantities
 from service.reference.register import Publication, load_register
 from service.reference.round_link import WorkingLoadLimitRow, load_working_load_limits
+from service.reference.sags import RecommendedSags, load_recommended_sags
 from service.reference.service_factors import (
     LoadClassRow,
     ServiceFactorRow,
@@ -68,6 +69,7 @@ class Reference:
     silent: SilentReference
     engineering: EngineeringReference
     working_load_limits: Table[WorkingLoadLimitRow]
+    sags: RecommendedSags
     data_version: str
 
 
@@ -105,6 +107,7 @@ def load_reference(folder: Path = HERE) -> Reference:
         silent=load_silent(tables),
         engineering=load_engineering(designations, tables),
         working_load_limits=load_working_load_limits(tables),
+        sags=load_recommended_sags(tables),
         data_version=data_version(folder),
     )
 
