@@ -347,5 +347,5 @@ def _parameter(span_mm: float, guess: float, excess: Callable[[float], float]) -
         high *= 2
     while excess(low) > 0:
         low /= 2
-    refusal = Issue("span_mm", "no_solution", "No hanging chain fits these supports.")
+    refusal = Issue("span_mm", "sag_excessive", "No hanging chain fits these supports.", None, span_mm)
     return span_mm / (2 * bracketed_root(excess, low=low, high=high, tolerance=0, refusal=refusal))

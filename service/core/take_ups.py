@@ -257,7 +257,7 @@ class _Line:
         low, high = self.slide.least_mm, self.slide.greatest_mm
         if not (self.slope(low) < 0 < self.slope(high)):
             return [(low, high)]
-        refusal = Issue("slide", "no_solution", "The length of the loop has no least value within the travel.")
+        refusal = Issue("slide", "travel_leaves_loop", "The length of the loop has no least value within the travel.")
         turn = bracketed_root(self.slope, low=low, high=high, tolerance=_TRAVEL_TOLERANCE_MM, refusal=refusal)
         return [(low, turn), (turn, high)]
 

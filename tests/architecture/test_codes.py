@@ -44,7 +44,6 @@ AWAITED = {
     "needs_hub_build",
     "no_slack",
     "odd_teeth_measured",
-    "teeth_would_touch",
     "too_thick_for_chain",
     "transverse_pitch_missing",
     "worn_dimension",
