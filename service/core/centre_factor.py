@@ -59,15 +59,14 @@ def centre_factor(*, link_ratio: float) -> float:
 def _tangent_angle(target: float) -> float:
     """Root u of cot u + u = target in (0, pi/2), where the left side falls steadily from infinity to pi/2.
 
-    Newton's method in cot u + u - target, which is convex there: from a point left of the root each step stays left.
+    Newton's method from a point left of the root: the function is convex there, so that each step goes to the right
+    and stays left of the root, until rounding ends it.
     """
-    angle = min(1.0 / target, 1.0)
-    for _ in range(100):
+    angle = step = min(1.0 / target, 1.0)
+    while step > 1e-15 * angle:
         cotangent = 1.0 / tan(angle)
         step = (cotangent + angle - target) / (cotangent * cotangent)
         angle += step
-        if abs(step) <= 1e-15 * angle:
-            break
     return angle
 
 

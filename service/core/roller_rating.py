@@ -44,9 +44,12 @@ class RatingConstants(NamedTuple):
     impact: float
 
 
+_PLATE_OLDER = 0.004
+"""Of every chain but No. 41 (shigley-9 eq. (17-32), secondary)."""
+
 _CLASSES: dict[str, RatingConstants] = {
-    "bush": RatingConstants(0.25, 0.375, 0.004, 29.0),
-    "roller": RatingConstants(0.5, 3.0, 0.004, 17.0),
+    "bush": RatingConstants(0.25, 0.375, _PLATE_OLDER, 29.0),
+    "roller": RatingConstants(0.5, 3.0, _PLATE_OLDER, 17.0),
     "lightweight": RatingConstants(0.5, 0.5, 0.0022, 3.4),
 }
 

@@ -38,7 +38,8 @@ def link_plate_power_older(*, chain_class: ChainClass, pitch_in: float, teeth: i
         OutOfRange: a value lies outside the printed ratings.
 
     Validity: 11 to 45 teeth; reproduces all 104 entries read of the table of No. 40 (11 to 18 teeth, 50 to
-        1800 r/min) and, with K = 0.0022, 155 of 156 entries of the table of No. 41 (11 to 22 teeth).
+        1800 r/min) and, with K = 0.0022, 155 of 156 entries of the table of No. 41 (11 to 22 teeth). The
+        equation is quoted for all sizes; tables of other sizes of this edition were not read.
     Deviations: none.
     Sources: shigley-9 eq. (17-32) [secondary]; machinerys-27 [secondary].
 

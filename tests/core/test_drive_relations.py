@@ -81,6 +81,11 @@ def test_three_teeth_close_a_polygon_and_two_do_not(function, field):
     assert (issue.field, issue.code, issue.limit) == (field, "teeth_below_minimum", 3)
 
 
+def test_each_factor_of_the_iso_method_multiplies_the_power():
+    found = drive_factors.corrected_power_kw(power_kw=3.0, application_factor=1.5, tooth_factor=2.0)
+    assert found == 9.0
+
+
 class TestSpeeds:
     """Definitions, held by counting."""
 
@@ -102,6 +107,10 @@ class TestForces:
         momentum_each_second = 2 * 0.7 * 8.0 * 8.0
         tension = forces.centrifugal_tension_n(mass_per_length_kg_m=0.7, chain_speed_m_s=8.0)
         assert 2 * tension == pytest.approx(momentum_each_second)
+
+    def test_a_service_factor_takes_its_share_of_the_safety(self):
+        safety = forces.breaking_safety(breaking_load_n=24_000.0, tension_n=1500.0, service_factor=1.6)
+        assert safety * 1.6 * 1500.0 == pytest.approx(24_000.0)
 
     def test_a_chain_at_rest_has_no_centrifugal_tension(self):
         assert forces.centrifugal_tension_n(mass_per_length_kg_m=0.7, chain_speed_m_s=0.0) == 0.0

@@ -141,6 +141,18 @@ def test_the_rating_is_the_smaller_line_and_names_it(rating):
     assert fast.power_hp == impact_power(chain_class="roller", pitch_in=0.75, teeth=17, speed_rpm=1400.0)
 
 
+@pytest.mark.parametrize("required_hp", [70.4, 53.3])
+def test_the_chain_that_a_printed_example_takes_is_the_first_that_carries_the_power(required_hp):
+    """shigley-9, Example 17-5: No. 140 for 17 teeth at 300 r/min, with three strands as with four."""
+    pitches_in = {"40": 0.5, "50": 0.625, "60": 0.75, "80": 1.0, "100": 1.25, "120": 1.5, "140": 1.75, "160": 2.0}
+    carries = [
+        number
+        for number, pitch in pitches_in.items()
+        if strand_rating_older(chain_class="roller", pitch_in=pitch, teeth=17, speed_rpm=300.0).power_hp >= required_hp
+    ]
+    assert carries[0] == "140"
+
+
 INVERSES = [
     (teeth_for_link_plate_older, link_plate_power_older),
     (teeth_for_link_plate_newer, link_plate_power_newer),
