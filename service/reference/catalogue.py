@@ -20,6 +20,7 @@ from service.reference.elongation import (
 from service.reference.engineering_chain import EngineeringReference, load_engineering
 from service.reference.equivalents import Equivalents, load_equivalents
 from service.reference.errors import BadTable
+from service.reference.factors import Factors, load_factors
 from service.reference.families import Families, load_families
 from service.reference.loader import TABLES, Table, read_card, read_cells
 from service.reference.lubrication import SpeedLimitRow, ViscosityRow, load_speed_limits, load_viscosities
@@ -65,6 +66,7 @@ class Reference:
     kw_ratings: Table[KilowattRatingRow]
     standard_tolerances: Table[ToleranceRow]
     wear: WearReference
+    factors: Factors
     families: Families
     silent: SilentReference
     engineering: EngineeringReference
@@ -103,6 +105,7 @@ def load_reference(folder: Path = HERE) -> Reference:
         kw_ratings=load_kw_ratings(tables),
         standard_tolerances=load_standard_tolerances(tables),
         wear=load_wear(tables),
+        factors=load_factors(tables),
         families=load_families(folder),
         silent=load_silent(tables),
         engineering=load_engineering(designations, tables),
