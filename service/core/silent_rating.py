@@ -23,8 +23,8 @@ GREATEST_WIDTH_SMALL_PITCHES = 8
 SMALL_PITCH_IN = 0.1875
 LEAST_TEETH_RECOMMENDED = 17
 
-_LARGE = re.compile(r"SC(3|4|5|6|8)(\d{2})|SC(10|12|16)(\d{2})|SC(3|4|5|6|8)(\d{3})|SC(10|12|16)(\d{3})")
-_SMALL = re.compile(r"SC03(\d{2})")
+_LARGE = re.compile(r"SC(3|4|5|6|8)([0-9]{2})|SC(10|12|16)([0-9]{2})|SC(3|4|5|6|8)([0-9]{3})|SC(10|12|16)([0-9]{3})")
+_SMALL = re.compile(r"SC03([0-9]{2})")
 
 Guide = Literal["centre", "side_or_centre"]
 

@@ -26,7 +26,7 @@ from service.reference.loader import TABLES, Table, read_card, read_cells
 from service.reference.lubrication import SpeedLimitRow, ViscosityRow, load_speed_limits, load_viscosities
 from service.reference.quantities import Quantity, load_quantities
 from service.reference.register import Publication, load_register
-from service.reference.round_link import WorkingLoadLimitRow, load_working_load_limits
+from service.reference.round_link import PropertyRow, WorkingLoadLimitRow, load_properties, load_working_load_limits
 from service.reference.sags import RecommendedSags, load_recommended_sags
 from service.reference.service_factors import (
     LoadClassRow,
@@ -71,6 +71,7 @@ class Reference:
     silent: SilentReference
     engineering: EngineeringReference
     working_load_limits: Table[WorkingLoadLimitRow]
+    round_link_properties: Table[PropertyRow]
     sags: RecommendedSags
     data_version: str
 
@@ -110,6 +111,7 @@ def load_reference(folder: Path = HERE) -> Reference:
         silent=load_silent(tables),
         engineering=load_engineering(designations, tables),
         working_load_limits=load_working_load_limits(tables),
+        round_link_properties=load_properties(tables),
         sags=load_recommended_sags(tables),
         data_version=data_version(folder),
     )

@@ -39,6 +39,23 @@ class WorkingLoadLimitRow(Row, frozen=True, kw_only=True):
     mean_stress_n_mm2: float | None = None
 
 
+class PropertyRow(Row, frozen=True, kw_only=True):
+    """Least elongation and surface hardness of one type of hoist chain in one band of diameters."""
+
+    chain_type: Literal["T", "DAT", "DT"]
+    diameter_from_mm: float
+    diameter_to_mm: float | None = None
+    band_excludes_end: Literal["yes", "no"]
+    elongation_min_percent: float
+    hardness_min: float
+    hardness_test: Literal["HV5", "HV10"]
+
+
+def load_properties(folder: Path = TABLES) -> Table[PropertyRow]:
+    """Load ``round_link_properties``; BadTable if it breaks its card."""
+    return load_table("round_link_properties", PropertyRow, folder)
+
+
 def load_working_load_limits(folder: Path = TABLES) -> Table[WorkingLoadLimitRow]:
     """Load ``round_link_working_load_limits``; BadTable if it breaks its card."""
     return load_table("round_link_working_load_limits", WorkingLoadLimitRow, folder)

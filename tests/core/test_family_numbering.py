@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from service.core import engineering_numbering, leaf_numbering, round_link_size
+from service.core import engineering_numbering, leaf_numbering, round_link_size, silent_rating
 from service.core.errors import EngineeringError, Inconsistent, MoreNeeded, NotInReference
 from service.reference.chains import load_chains
 
@@ -116,3 +116,26 @@ def test_round_link_size_is_read_in_its_usual_forms(text: str) -> None:
 
 def test_two_wires_and_a_hair_are_the_shortest_link() -> None:
     assert round_link_size.read(text="10x20.01").pitch_mm == 20.01
+
+
+SILENT = [size for size in sizes("silent") if size.startswith("SC")]
+
+
+@pytest.mark.parametrize("number", SILENT)
+def test_silent_number_states_pitch_and_width_of_the_tables(number: str) -> None:
+    chain, read = CHAINS.get(number), silent_rating.size_of_number(number=number)
+    assert chain.figure("pitch").printed_value == read.pitch_in
+    assert chain.figure("nominal_width").printed_value == read.width_in
+
+
+@pytest.mark.parametrize("number", SILENT)
+def test_listed_guide_and_width_keep_the_rules_of_the_standard(number: str) -> None:
+    chain, read = CHAINS.get(number), silent_rating.size_of_number(number=number)
+    rule = silent_rating.guide_rule(pitch_in=read.pitch_in, width_in=read.width_in)
+    assert rule == "side_or_centre" or "centre_guide" in chain.row.series
+    assert read.width_in <= silent_rating.greatest_width(pitch_in=read.pitch_in)
+
+
+def test_silent_number_takes_no_other_digits() -> None:
+    with pytest.raises(NotInReference):
+        silent_rating.size_of_number(number="SC3٠٢")

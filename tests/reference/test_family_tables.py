@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections import Counter
+from itertools import pairwise
 
 import pytest
 
+from service.reference.catalogue import load_reference
 from service.reference.chains import ChainSize, load_chains
+from service.reference.engineering_chain import load_engineering
+from service.reference.errors import BadTable
 from service.reference.loader import TABLES, read_card, read_cells, table_names
 
 CHAINS = load_chains()
@@ -136,3 +140,45 @@ def test_all_family_tables_are_found_by_kind() -> None:
     found = {name for kind in ("sizes", "aliases", "figures") for name in table_names(kind)}  # type: ignore[arg-type]
     rows = {name for name in OURS if read_card(name).kind == "rows"}
     assert set(OURS) - found == rows
+
+
+def test_length_tolerances_are_fractions_of_any_length() -> None:
+    rows = {row.chain: row for row in load_reference().engineering.length_tolerances.rows}
+    assert 3048 * rows["mill_cast"].over_fraction == pytest.approx(19.05)
+    assert rows["mill_cast"].under_fraction == 0
+    assert 3000 * rows["conveyor_fv"].over_fraction == pytest.approx(7.5)
+    assert 1000 * rows["leaf_bl"].over_fraction == pytest.approx(2.58, abs=0.005)
+    assert rows["leaf_bl"].under_fraction == rows["leaf_bl"].over_fraction
+
+
+def test_combination_and_bushed_chain_of_one_number_share_a_wheel() -> None:
+    engineering = load_reference().engineering
+    assert "SBS188" in {row.designation for row in engineering.sharing_wheel("C188")}
+    assert "WH78" in {row.designation for row in engineering.sharing_wheel("H78")}
+    assert "667X" not in {row.designation for row in engineering.sharing_wheel("667H")}
+    assert engineering.sharing_wheel("M56") == ()
+
+
+def test_conveyor_size_lists_its_pitches() -> None:
+    assert load_reference().engineering.pitches_mm("M20") == (40, 50, 63, 80, 100, 125, 160)
+
+
+def test_wheel_group_of_no_size_stops_the_start() -> None:
+    known = {size.designation for size in CHAINS.sizes} - {"WR78"}
+    with pytest.raises(BadTable, match=r"engineering_wheel_groups\.csv: WR78"):
+        load_engineering(known)
+
+
+def test_two_pins_rock_and_wear_least() -> None:
+    joints = {row.joint: row for row in load_reference().silent.joints.rows}
+    assert min(joints.values(), key=lambda row: row.life_order).joint == "round_pin_in_plates"
+    assert max(joints.values(), key=lambda row: row.life_order).joint == "rocker"
+    assert {row.joint for row in joints.values() if row.motion == "rolling"} == {"rocker"}
+    assert {row.joint for row in joints.values() if row.pins_in_a_joint == 2} == {"rocker"}
+
+
+def test_over_pin_bands_leave_no_tooth_count_out() -> None:
+    rows = load_reference().silent.over_pin_tolerances.rows
+    for row, following in pairwise(rows):
+        assert following.teeth_from == (row.teeth_to or 0) + 1
+    assert rows[-1].teeth_to is None
