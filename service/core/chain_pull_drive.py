@@ -1,4 +1,4 @@
-"""Drives of engineering-class chain by the pull method: pull, speed-and-tooth factor, working load, joint pressure."""
+"""Drives of engineering-class chain by the pull method: speed-and-tooth factor, working load, joint pressure."""
 
 from __future__ import annotations
 
@@ -20,44 +20,6 @@ class SpeedFactorPoint:
     teeth: int
     speed_ft_min: float
     factor: float
-
-
-@equation(
-    "chain_pull_drive.pull_of_power",
-    symbol="P",
-    unit="lbf",
-    sources=(
-        Source("plane-geometry", "33 000 ft lbf/min to the horse-power", "derived"),
-        Source("trade-engineering-factors", "formula list, horsepower", "secondary"),
-    ),
-)
-def pull_of_power(*, power_hp: float, speed_ft_min: float) -> float:
-    """Chain pull that transmits a power at a chain speed.
-
-    Equation:
-        P = 33 000 H/S
-
-    Args:
-        power_hp: Power H, [hp]; H > 0.
-        speed_ft_min: Chain speed S, [ft/min]; S > 0.
-
-    Returns:
-        Chain pull P, [lbf].
-
-    Raises:
-        OutOfRange: a value is not a finite number above zero.
-
-    Validity: effective pull; sag and centrifugal tension left out.
-    Deviations: none.
-    Sources: plane-geometry [derived]; trade-engineering-factors formula list [secondary].
-
-    Examples:
-        >>> pull_of_power(power_hp=10, speed_ft_min=100)
-        3300.0
-    """
-    positive("power_hp", power_hp)
-    positive("speed_ft_min", speed_ft_min)
-    return 33_000 * power_hp / speed_ft_min
 
 
 @equation(

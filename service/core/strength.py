@@ -22,44 +22,6 @@ class Governing:
 
 
 @equation(
-    "strength.static_factor",
-    symbol="S",
-    unit="-",
-    sources=(
-        Source("plane-geometry", "ratio of strength to load", "derived"),
-        Source("jindal-2010", "Example 30-3, p. 779, factor of safety", "secondary"),
-    ),
-)
-def static_factor(*, minimum_tensile_strength_n: float, peak_tension_n: float) -> float:
-    """Factor of the minimum tensile strength over the greatest tension.
-
-    Equation:
-        S = Fu/F
-
-    Args:
-        minimum_tensile_strength_n: Minimum tensile strength of all strands together Fu, [N]; Fu > 0.
-        peak_tension_n: Greatest tension that occurs, starting, braking and jams included F, [N]; F > 0.
-
-    Returns:
-        Factor S, [-]; no measure of life.
-
-    Raises:
-        OutOfRange: a value is not a finite number above zero.
-
-    Validity: the minimum of the standard and never an average; a chain pulled to it is scrap.
-    Deviations: none.
-    Sources: plane-geometry [derived]; jindal-2010 Example 30-3 [secondary].
-
-    Examples:
-        >>> static_factor(minimum_tensile_strength_n=10_700, peak_tension_n=767.6)
-        13.94
-    """
-    positive("minimum_tensile_strength_n", minimum_tensile_strength_n)
-    positive("peak_tension_n", peak_tension_n)
-    return minimum_tensile_strength_n / peak_tension_n
-
-
-@equation(
     "strength.yield_load",
     symbol="Fy",
     unit="N",

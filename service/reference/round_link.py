@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import Literal
 
 from service.core.errors import Issue, MoreNeeded, NotInReference
+from service.core.round_link import WorkingLoadRow
 from service.core.round_link_size import RoundLinkSize, read
 from service.reference.chains import Chains, ChainSize
 from service.reference.loader import TABLES, Row, Table, load_table
@@ -59,6 +60,17 @@ def load_properties(folder: Path = TABLES) -> Table[PropertyRow]:
 def load_working_load_limits(folder: Path = TABLES) -> Table[WorkingLoadLimitRow]:
     """Load ``round_link_working_load_limits``; BadTable if it breaks its card."""
     return load_table("round_link_working_load_limits", WorkingLoadLimitRow, folder)
+
+
+def hoist_limits(table: Table[WorkingLoadLimitRow], standard: str) -> tuple[WorkingLoadRow, ...]:
+    """The printed working load limits of hoist chain in one standard; sling chain and others are left out."""
+    return tuple(
+        WorkingLoadRow(
+            chain_type=row.chain_type, diameter_mm=row.diameter_mm, working_load_limit_kg=row.working_load_limit_kg
+        )
+        for row in table.rows
+        if row.standard == standard and row.use == "hoist"
+    )
 
 
 def sizes_of(chains: Chains, size: RoundLinkSize) -> tuple[ChainSize, ...]:

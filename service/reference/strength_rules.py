@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from service.core.round_link import WorkingLoadRow
 from service.reference.loader import TABLES, Row, Table, load_table
 
 
@@ -45,18 +44,6 @@ class LeafServiceRow(Row, frozen=True, kw_only=True):
     factor: float
 
 
-class RoundLinkLimitRow(Row, frozen=True, kw_only=True):
-    """One printed working load limit of round-link chain."""
-
-    standard: str
-    chain_type: str
-    diameter_mm: float
-    drive_kind: Literal["hand", "none"]
-    use: Literal["hoist", "sling", "not_for_lifting"]
-    working_load_limit_kg: float
-    mean_stress_n_mm2: float | None = None
-
-
 @dataclass(frozen=True)
 class StrengthRules:
     """All tables on strength and lifting."""
@@ -65,19 +52,6 @@ class StrengthRules:
     conveyor_rules: Table[ConveyorStrengthRow]
     lifting_factors: Table[LiftingFactorRow]
     leaf_service_factors: Table[LeafServiceRow]
-    round_link_limits: Table[RoundLinkLimitRow]
-
-    def hoist_limits(self, standard: str) -> tuple[WorkingLoadRow, ...]:
-        """The printed working load limits of hoist chain in one standard; sling chain and others are left out."""
-        return tuple(
-            WorkingLoadRow(
-                chain_type=row.chain_type,
-                diameter_mm=row.diameter_mm,
-                working_load_limit_kg=row.working_load_limit_kg,
-            )
-            for row in self.round_link_limits.rows
-            if row.standard == standard and row.use == "hoist"
-        )
 
 
 def load_strength_rules(folder: Path = TABLES) -> StrengthRules:
@@ -87,5 +61,4 @@ def load_strength_rules(folder: Path = TABLES) -> StrengthRules:
         conveyor_rules=load_table("conveyor_strength_rules", ConveyorStrengthRow, folder),
         lifting_factors=load_table("lifting_factors", LiftingFactorRow, folder),
         leaf_service_factors=load_table("leaf_service_factors", LeafServiceRow, folder),
-        round_link_limits=load_table("round_link_working_load_limits", RoundLinkLimitRow, folder),
     )

@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from service.core import articulation, chain_pull_drive, interpolation, lifting, round_link, strength
 from service.core.chain_pull_drive import SpeedFactorPoint
 from service.core.errors import Inconsistent, NotInReference, OutOfRange
+from service.core.forces import effective_pull_lbf
 
 ULTIMATES = st.floats(1e3, 1e7)
 SHARES = st.floats(0.001, 0.9)
@@ -106,13 +107,6 @@ def test_working_load_limits_are_printed_cells_only() -> None:
     assert refused.value.issues[0].code == "size_not_in_table"
 
 
-@given(power=st.floats(0.1, 500), speed=st.floats(10, 1000))
-def test_pull_of_a_power_in_both_systems(power: float, speed: float) -> None:
-    pull = chain_pull_drive.pull_of_power(power_hp=power, speed_ft_min=speed)
-    watts = pull * 4.4482216152605 * speed * 0.00508
-    assert watts == pytest.approx(power * 745.6998715822702)
-
-
 FACTORS = [
     SpeedFactorPoint(teeth=teeth, speed_ft_min=speed, factor=factor)
     for teeth, line in {12: (0.99, 1.21), 14: (0.935, 1.11)}.items()
@@ -145,7 +139,7 @@ def test_speed_factor_is_not_prolonged(teeth: int, speed: float) -> None:
 
 
 def test_needed_working_load_is_met_at_the_rated_power() -> None:
-    pull = chain_pull_drive.pull_of_power(power_hp=9.917355371900825, speed_ft_min=3 * 12 * 20 / 12)
+    pull = effective_pull_lbf(power_hp=9.917355371900825, chain_speed_ft_min=3 * 12 * 20 / 12)
     needed = chain_pull_drive.needed_working_load(pull_lbf=pull, speed_factor=1.1, service_factor=1)
     assert needed == pytest.approx(6000)
 

@@ -11,8 +11,10 @@ from service.core.errors import NotInReference, OutOfRange
 from service.core.round_link import working_load_limit
 from service.core.silent_rating import rating_per_width
 from service.reference.factors import load_factors
+from service.reference.round_link import hoist_limits, load_working_load_limits
 
 FACTORS = load_factors()
+LIMITS = load_working_load_limits()
 GENERATION = "b29.2m-1982"
 
 
@@ -121,10 +123,10 @@ def test_lifting_factors_leave_passengers_out():
 
 
 def test_hoist_limits_hold_hoist_chain_only():
-    rows = FACTORS.strength.hoist_limits("EN 818-7")
+    rows = hoist_limits(LIMITS, "EN 818-7")
     assert len(rows) == 45
-    assert FACTORS.strength.hoist_limits("EN 818-2") == ()
-    assert FACTORS.strength.hoist_limits("DIN 766") == ()
+    assert hoist_limits(LIMITS, "EN 818-2") == ()
+    assert hoist_limits(LIMITS, "DIN 766") == ()
     assert working_load_limit(chain_type="DAT", diameter_mm=16, hoist_drive="hand", rows=rows) == 6300
     with pytest.raises(NotInReference):
         working_load_limit(chain_type="DAT", diameter_mm=16, hoist_drive="power", rows=rows)
