@@ -13,7 +13,7 @@ from litestar.openapi.config import OpenAPIConfig
 from litestar.openapi.spec import Contact, License, Server, Tag
 
 from service import __version__
-from service.api import chain_lengths, health
+from service.api import chain_lengths, health, sprocket_geometries
 from service.api.answers import Context
 from service.api.contract import build_contract
 from service.api.edge import Edge
@@ -106,6 +106,7 @@ def create_inner(settings: Settings, context: Context, metrics: Metrics) -> Lite
 def _routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
     return [
         *chain_lengths.routes(context),
+        *sprocket_geometries.routes(context),
         *health.routes(context, metrics),
     ]
 

@@ -35,19 +35,7 @@ PLACE_OF_CODE: dict[str, tuple[str, int]] = {
 
 AWAITED = {
     "cursor_expired",
-    "face_narrow",
-    "form_not_applicable",
-    "form_not_published",
-    "gauge_pin_unsuitable",
-    "geometry_suspect",
-    "leaf_runs_on_sheave",
-    "needs_hub_build",
     "no_slack",
-    "odd_teeth_measured",
-    "too_thick_for_chain",
-    "transverse_pitch_missing",
-    "worn_dimension",
-    "worn_or_wrong_teeth",
     "wrap_small",
 }
 """Registered ahead of the calculation that will answer them; each leaves this list when it does."""
