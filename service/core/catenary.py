@@ -34,7 +34,7 @@ GREATEST_HALF_ANGLE = 300.0
 
 @dataclass(frozen=True, slots=True)
 class HangingChain:
-    """A chain at rest; horizontal distances count from the lower support.
+    """The shape of a chain at rest; horizontal distances count from the lower support.
 
     Attributes:
         length_mm: Length of the chain along its curve.
@@ -42,9 +42,6 @@ class HangingChain:
         sag_mm: Greatest vertical distance below the straight line between the supports.
         sag_at_mm: Horizontal distance of that place.
         lowest_at_mm: Horizontal distance of the vertex; negative where the chain rises all along.
-        horizontal_tension_n: Horizontal part of the tension, equal everywhere.
-        lower_end_tension_n: Tension at the lower support.
-        upper_end_tension_n: Tension at the upper support, greater by the weight of a chain of length ``rise_mm``.
     """
 
     length_mm: float
@@ -52,19 +49,60 @@ class HangingChain:
     sag_mm: float
     sag_at_mm: float
     lowest_at_mm: float
-    horizontal_tension_n: float
-    lower_end_tension_n: float
-    upper_end_tension_n: float
+
+
+@dataclass(frozen=True, slots=True)
+class EndTensions:
+    """Tension of a hanging chain: its horizontal part, equal everywhere, and the whole at either support."""
+
+    horizontal_n: float
+    lower_n: float
+    upper_n: float
 
 
 @equation("catenary.hanging_chain", symbol="s", unit="object", sources=(_STATICS,))
-def hanging_chain(*, span_mm: float, rise_mm: float, parameter_mm: float, mass_per_length_kg_m: float) -> HangingChain:
-    """Length, sag and tensions of a chain between supports at the same or at different heights.
+def hanging_chain(*, span_mm: float, rise_mm: float, parameter_mm: float) -> HangingChain:
+    """Length and sag of a chain between supports at the same or at different heights.
 
     Equation:
-        q = a/(2 c);  m = asinh(h q/(a sinh q));  s = sqrt(h^2 + (2 c sinh q)^2);  H = w g c;
-        T = H cosh(m -+ q);  x_lowest = a/2 - c m
+        q = a/(2 c);  m = asinh(h q/(a sinh q));  s = sqrt(h^2 + (2 c sinh q)^2);  x_lowest = a/2 - c m
         sag where the slope is h/a = sinh u, d = u - m + q:  f = c [2 cosh u sinh^2(d/2) - sinh u (sinh d - d)]
+
+    Args:
+        span_mm: Horizontal distance a of the supports, [mm]; a > 0.
+        rise_mm: Vertical distance h of the supports, [mm]; h >= 0.
+        parameter_mm: Parameter c of the catenary, [mm]; c > 0.
+
+    Returns:
+        The shape of the chain.
+
+    Raises:
+        OutOfRange: span or parameter is not positive, the rise is negative, or the chain hangs too deep.
+
+    Validity: a chain at rest, long in comparison with its pitch, hanging free.
+    Deviations: none.
+    Sources: plane-geometry [derived].
+
+    Examples:
+        >>> hanging_chain(span_mm=2000, rise_mm=0, parameter_mm=12506.661).sag_mm
+        40.000
+    """
+    q, middle = _angles(span_mm, rise_mm, parameter_mm)
+    width = 2 * parameter_mm * sinh(q)
+    length = hypot(width, rise_mm)
+    chord = hypot(span_mm, rise_mm)
+    excess = 2 * parameter_mm * _sinh_less_argument(q) * (width + span_mm) / (length + chord)
+    place, sag = _deepest(q, rise_mm / span_mm)
+    lowest = span_mm / 2 - parameter_mm * middle
+    return HangingChain(length, excess, sag * parameter_mm, place * parameter_mm, lowest)
+
+
+@equation("catenary.end_tensions", symbol="T", unit="object", sources=(_STATICS,))
+def end_tensions(*, span_mm: float, rise_mm: float, parameter_mm: float, mass_per_length_kg_m: float) -> EndTensions:
+    """Tensions of a chain hanging between supports at the same or at different heights.
+
+    Equation:
+        H = w g c;  q = a/(2 c);  m = asinh(h q/(a sinh q));  T = H cosh(m -+ q)
 
     Args:
         span_mm: Horizontal distance a of the supports, [mm]; a > 0.
@@ -73,45 +111,23 @@ def hanging_chain(*, span_mm: float, rise_mm: float, parameter_mm: float, mass_p
         mass_per_length_kg_m: Mass w of the chain, [kg/m]; w > 0.
 
     Returns:
-        The hanging chain.
+        Horizontal part H and both end tensions, which differ by the weight w g h of a chain as long as the rise.
 
     Raises:
         OutOfRange: span, parameter or mass is not positive, the rise is negative, or the chain hangs too deep.
 
-    Validity: a chain at rest, long in comparison with its pitch, hanging free.
+    Validity: as for ``catenary.hanging_chain``; a running chain has its centrifugal tension besides.
     Deviations: none.
     Sources: plane-geometry [derived].
 
     Examples:
-        >>> hanging_chain(span_mm=2000, rise_mm=0, parameter_mm=12506.661, mass_per_length_kg_m=6.5).sag_mm
-        40.000
+        >>> end_tensions(span_mm=2000, rise_mm=0, parameter_mm=12506.661, mass_per_length_kg_m=6.5).upper_n
+        799.7646
     """
-    _check_supports(span_mm, rise_mm)
-    positive("parameter_mm", parameter_mm)
     positive("mass_per_length_kg_m", mass_per_length_kg_m)
-    q = span_mm / (2 * parameter_mm)
-    if q > GREATEST_HALF_ANGLE:
-        text = f"A chain with the parameter {parameter_mm:g} mm hangs far too deep for a span of {span_mm:g} mm."
-        raise OutOfRange(
-            Issue("parameter_mm", "sag_excessive", text, span_mm / (2 * GREATEST_HALF_ANGLE), parameter_mm)
-        )
-    middle = asinh(rise_mm * q / (span_mm * sinh(q)))
-    width = 2 * parameter_mm * sinh(q)
-    length = hypot(width, rise_mm)
-    chord = hypot(span_mm, rise_mm)
-    excess = 2 * parameter_mm * _sinh_less_argument(q) * (width + span_mm) / (length + chord)
-    deepest, sag = _deepest(q, rise_mm / span_mm)
-    tension = mass_per_length_kg_m * FREE_FALL_M_S2 * parameter_mm / 1000
-    return HangingChain(
-        length,
-        excess,
-        sag * parameter_mm,
-        deepest * parameter_mm,
-        span_mm / 2 - parameter_mm * middle,
-        tension,
-        tension * cosh(middle - q),
-        tension * cosh(middle + q),
-    )
+    q, middle = _angles(span_mm, rise_mm, parameter_mm)
+    horizontal = mass_per_length_kg_m * FREE_FALL_M_S2 * parameter_mm / 1000
+    return EndTensions(horizontal, horizontal * cosh(middle - q), horizontal * cosh(middle + q))
 
 
 @equation("catenary.parameter_from_excess", symbol="c", unit="mm", sources=(_STATICS,))
@@ -310,6 +326,18 @@ def _check_supports(span_mm: float, rise_mm: float) -> None:
     if not (isfinite(span_mm) and span_mm > 0):
         text = f"A span of {span_mm:g} mm is none; a strand between supports straight above each other has no sag."
         raise OutOfRange(Issue("span_mm", "must_be_positive", text, 0, span_mm))
+
+
+def _angles(span_mm: float, rise_mm: float, parameter_mm: float) -> tuple[float, float]:
+    """Half the span, and its middle from the vertex, both over the parameter."""
+    _check_supports(span_mm, rise_mm)
+    positive("parameter_mm", parameter_mm)
+    q = span_mm / (2 * parameter_mm)
+    if q > GREATEST_HALF_ANGLE:
+        text = f"A chain with the parameter {parameter_mm:g} mm hangs far too deep for a span of {span_mm:g} mm."
+        least = span_mm / (2 * GREATEST_HALF_ANGLE)
+        raise OutOfRange(Issue("parameter_mm", "sag_excessive", text, least, parameter_mm))
+    return q, asinh(rise_mm * q / (span_mm * sinh(q)))
 
 
 def _check_slack(span_mm: float, rise_mm: float, field: str, slack_mm: float) -> float:

@@ -31,14 +31,14 @@ class Slide:
     Attributes:
         wheel: Index of the wheel in path order, from 0.
         direction_rad: Direction of positive travel, counter-clockwise from the x axis.
-        least_mm: Travel at one end, from the position given with the wheel.
-        greatest_mm: Travel at the other end.
+        minimum_travel_mm: Travel at one end, counted from the position given with the wheel.
+        maximum_travel_mm: Travel at the other end.
     """
 
     wheel: int
     direction_rad: float
-    least_mm: float
-    greatest_mm: float
+    minimum_travel_mm: float
+    maximum_travel_mm: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +90,7 @@ def length_slope(*, loop: Loop, slide: Slide, pitch_mm: float) -> float:
     Examples:
         >>> wheel = {"pitch_radius_mm": 50, "outside_radius_mm": 55, "teeth": None, "side": "inside", "y_mm": 0}
         >>> pair = [Wheel(x_mm=0, **wheel), Wheel(x_mm=300, **wheel)]
-        >>> along = Slide(wheel=1, direction_rad=0, least_mm=0, greatest_mm=9)
+        >>> along = Slide(wheel=1, direction_rad=0, minimum_travel_mm=0, maximum_travel_mm=9)
         >>> length_slope(loop=path(wheels=pair, pitch_mm=10, travel="clockwise"), slide=along, pitch_mm=10)
         0.200
     """
@@ -139,7 +139,7 @@ def length_range(*, wheels: Sequence[Wheel], pitch_mm: float, travel: Travel, sl
     Examples:
         >>> wheel = {"pitch_radius_mm": 50, "outside_radius_mm": 55, "teeth": None, "side": "inside", "y_mm": 0}
         >>> pair = [Wheel(x_mm=0, **wheel), Wheel(x_mm=300, **wheel)]
-        >>> along = Slide(wheel=1, direction_rad=0, least_mm=0, greatest_mm=20)
+        >>> along = Slide(wheel=1, direction_rad=0, minimum_travel_mm=0, maximum_travel_mm=20)
         >>> length_range(wheels=pair, pitch_mm=10, travel="clockwise", slide=along).greatest_at_mm
         20
     """
@@ -185,7 +185,7 @@ def travels_for_pitches(
         >>> wheel = {"pitch_radius_mm": 50, "outside_radius_mm": 55, "teeth": None, "side": "inside", "y_mm": 0}
         >>> pair = [Wheel(x_mm=0, **wheel), Wheel(x_mm=300, **wheel)]
         >>> here = path(wheels=pair, pitch_mm=10, travel="clockwise").length_pitches
-        >>> along = Slide(wheel=1, direction_rad=0, least_mm=-20, greatest_mm=20)
+        >>> along = Slide(wheel=1, direction_rad=0, minimum_travel_mm=-20, maximum_travel_mm=20)
         >>> set_up = {"wheels": pair, "pitch_mm": 10, "travel": "clockwise", "slide": along}
         >>> travels_for_pitches(**set_up, pitch_count=here + 3)[0]
         15.000
@@ -222,11 +222,10 @@ class _Line:
     """The loop as a function of the travel of its slide."""
 
     def __init__(self, wheels: Sequence[Wheel], pitch_mm: float, travel: Travel, slide: Slide) -> None:
-        if not (isfinite(slide.least_mm) and isfinite(slide.greatest_mm) and slide.least_mm <= slide.greatest_mm):
-            text = (
-                f"The travel runs from {slide.least_mm:g} to {slide.greatest_mm:g} mm; the first must be the smaller."
-            )
-            raise OutOfRange(Issue("slide.least_mm", "range_reversed", text, slide.greatest_mm, slide.least_mm))
+        least, greatest = slide.minimum_travel_mm, slide.maximum_travel_mm
+        if not (isfinite(least) and isfinite(greatest) and least <= greatest):
+            text = f"The travel runs from {least:g} to {greatest:g} mm; the first must be the smaller."
+            raise OutOfRange(Issue("slide.minimum_travel_mm", "range_reversed", text, greatest, least))
         self.wheels = wheels
         self.pitch_mm = pitch_mm
         self.travel: Travel = travel
@@ -254,7 +253,7 @@ class _Line:
 
     def brackets(self) -> list[tuple[float, float]]:
         """The travel cut where the length is least, so that it falls or rises all along each part."""
-        low, high = self.slide.least_mm, self.slide.greatest_mm
+        low, high = self.slide.minimum_travel_mm, self.slide.maximum_travel_mm
         if not (self.slope(low) < 0 < self.slope(high)):
             return [(low, high)]
         refusal = Issue("slide", "travel_leaves_loop", "The length of the loop has no least value within the travel.")
@@ -307,7 +306,7 @@ def wear_reserve(*, wheels: Sequence[Wheel], pitch_mm: float, travel: Travel, sl
         >>> r = pitch_radius(teeth=20, pitch_mm=10)
         >>> wheel = {"pitch_radius_mm": r, "outside_radius_mm": r + 3, "teeth": 20, "side": "inside", "y_mm": 0}
         >>> pair = [Wheel(x_mm=0, **wheel), Wheel(x_mm=300, **wheel)]
-        >>> along = Slide(wheel=1, direction_rad=0, least_mm=0, greatest_mm=6)
+        >>> along = Slide(wheel=1, direction_rad=0, minimum_travel_mm=0, maximum_travel_mm=6)
         >>> wear_reserve(wheels=pair, pitch_mm=10, travel="clockwise", slide=along, pitch_count=80)
         2.00
     """

@@ -15,7 +15,9 @@ from service.core import mid_span, slack
 from service.core.catenary import (
     GREATEST_HALF_ANGLE,
     GREATEST_SAG_RATIO,
+    EndTensions,
     HangingChain,
+    end_tensions,
     hanging_chain,
     parabola_tension_error,
     parameter_from_excess,
@@ -31,8 +33,12 @@ SLOPES = st.one_of(st.just(0.0), st.floats(1e-6, 30))
 RATIOS = st.floats(1e-6, 20)
 
 
-def hang(span: float, rise: float, parameter: float, mass: float = 1.0) -> HangingChain:
-    return hanging_chain(span_mm=span, rise_mm=rise, parameter_mm=parameter, mass_per_length_kg_m=mass)
+def hang(span: float, rise: float, parameter: float) -> HangingChain:
+    return hanging_chain(span_mm=span, rise_mm=rise, parameter_mm=parameter)
+
+
+def pulls(span: float, rise: float, parameter: float, mass: float = 1.0) -> EndTensions:
+    return end_tensions(span_mm=span, rise_mm=rise, parameter_mm=parameter, mass_per_length_kg_m=mass)
 
 
 @pytest.mark.parametrize(
@@ -46,27 +52,27 @@ def hang(span: float, rise: float, parameter: float, mass: float = 1.0) -> Hangi
 )
 def test_level_rows(span: float, sag: float, mass: float, expected: tuple[float, ...]) -> None:
     parameter = parameter_from_sag(span_mm=span, rise_mm=0, sag_mm=sag)
-    found = hang(span, 0, parameter, mass)
+    found, tensions = hang(span, 0, parameter), pulls(span, 0, parameter, mass)
     assert (
         parameter,
-        found.horizontal_tension_n,
-        found.upper_end_tension_n,
+        tensions.horizontal_n,
+        tensions.upper_n,
         found.length_mm,
         found.excess_length_mm,
     ) == pytest.approx(expected, rel=1e-11)
     assert found.sag_mm == pytest.approx(sag, rel=1e-14)
     assert found.sag_at_mm == pytest.approx(span / 2)
-    assert found.lower_end_tension_n == found.upper_end_tension_n
+    assert tensions.lower_n == tensions.upper_n
 
 
 def test_row_of_uneven_supports() -> None:
     """A steep strand, 0.5 m by 2 m, 2.1 m long, 10 kg/m."""
     parameter = parameter_from_excess(span_mm=500, rise_mm=2000, excess_length_mm=2100 - hypot(500, 2000))
-    found = hang(500, 2000, parameter, 10)
+    found, tensions = hang(500, 2000, parameter), pulls(500, 2000, parameter, 10)
     assert found.length_mm == pytest.approx(2100, rel=1e-13)
-    assert found.horizontal_tension_n == pytest.approx(19.6427956730958, rel=1e-12)
-    assert found.lower_end_tension_n == pytest.approx(23.3950631583644, rel=1e-12)
-    assert found.upper_end_tension_n == pytest.approx(219.528063158364, rel=1e-12)
+    assert tensions.horizontal_n == pytest.approx(19.6427956730958, rel=1e-12)
+    assert tensions.lower_n == pytest.approx(23.3950631583644, rel=1e-12)
+    assert tensions.upper_n == pytest.approx(219.528063158364, rel=1e-12)
     assert found.lowest_at_mm == pytest.approx(-121.915676217612, rel=1e-12)
     assert found.sag_mm == pytest.approx(603.329469364834, rel=1e-12)
 
@@ -98,12 +104,12 @@ def test_excess_gives_the_catenary_of_fifty_digits(span: float, slope: float, ra
     rise = slope * span
     excess = ratio * hypot(span, rise)
     parameter = parameter_from_excess(span_mm=span, rise_mm=rise, excess_length_mm=excess)
-    found = hang(span, rise, parameter)
+    found, tensions = hang(span, rise, parameter), pulls(span, rise, parameter)
     c, sag, upper = fifty_digits(span, rise, excess)
     assert parameter == pytest.approx(float(c), rel=1e-11)
     assert found.excess_length_mm == pytest.approx(excess, rel=1e-11)
     assert found.sag_mm == pytest.approx(float(sag), rel=1e-9)
-    assert found.upper_end_tension_n == pytest.approx(float(upper) * 9.80665e-3, rel=1e-9)
+    assert tensions.upper_n == pytest.approx(float(upper) * 9.80665e-3, rel=1e-9)
 
 
 @given(SPANS, SLOPES, RATIOS)
@@ -121,7 +127,7 @@ def test_sag_and_excess_are_two_ways_to_one_chain(span: float, slope: float, rat
 def test_length_sag_and_tension_agree_with_integration(span: float, slope: float, share: float) -> None:
     """The curve from its slope alone: y' = sinh((x - x0)/c), integrated numerically."""
     rise, parameter = slope * span, span / (2 * share)
-    found = hang(span, rise, parameter, mass=2.5)
+    found, tensions = hang(span, rise, parameter), pulls(span, rise, parameter, mass=2.5)
 
     def gradient(x: float) -> float:
         return float(mpmath.sinh((x - found.lowest_at_mm) / parameter))
@@ -135,9 +141,7 @@ def test_length_sag_and_tension_agree_with_integration(span: float, slope: float
     )
     assert -deepest.fun == pytest.approx(found.sag_mm, rel=1e-8)
     weight = 2.5 * 9.80665 / 1000
-    assert found.upper_end_tension_n - found.lower_end_tension_n == pytest.approx(
-        weight * rise, abs=1e-9 * weight * arc
-    )
+    assert tensions.upper_n - tensions.lower_n == pytest.approx(weight * rise, abs=1e-9 * weight * arc)
     # Vertical parts of the end tensions carry the weight.
     up = weight * parameter * gradient(span)
     down = weight * parameter * gradient(0)
@@ -150,17 +154,19 @@ def test_shape_scales_and_tension_grows_with_size_and_mass(
 ) -> None:
     rise = slope * span
     parameter = parameter_from_sag(span_mm=span, rise_mm=rise, sag_mm=ratio * span)
-    small, large = hang(span, rise, parameter), hang(span * factor, rise * factor, parameter * factor, mass=3)
+    large_at = (span * factor, rise * factor, parameter * factor)
+    small, large = hang(span, rise, parameter), hang(*large_at)
     assert large.length_mm == pytest.approx(small.length_mm * factor, rel=1e-11)
     assert large.sag_mm == pytest.approx(small.sag_mm * factor, rel=1e-11)
-    assert large.upper_end_tension_n == pytest.approx(3 * small.upper_end_tension_n * factor, rel=1e-11)
+    pull = pulls(span, rise, parameter).upper_n
+    assert pulls(*large_at, mass=3).upper_n == pytest.approx(3 * pull * factor, rel=1e-11)
 
 
 @given(st.floats(1, 1e6), st.floats(0.01, 1e3), st.floats(100, 1e4))
 def test_tension_gives_the_chain_of_that_tension(tension: float, mass: float, span: float) -> None:
     parameter = parameter_from_tension(horizontal_tension_n=tension, mass_per_length_kg_m=mass)
     if span / (2 * parameter) <= GREATEST_HALF_ANGLE:
-        assert hang(span, 0, parameter, mass).horizontal_tension_n == pytest.approx(tension, rel=1e-12)
+        assert pulls(span, 0, parameter, mass).horizontal_n == pytest.approx(tension, rel=1e-12)
 
 
 @given(SPANS, RATIOS)
@@ -175,14 +181,13 @@ def test_length_and_sag_of_a_level_chain_give_back_its_span(span: float, ratio: 
 @given(SPANS, st.floats(0, 10))
 def test_more_slack_hangs_deeper_with_less_pull(span: float, slope: float) -> None:
     rise = slope * span
-    chains = [
-        hang(span, rise, parameter_from_excess(span_mm=span, rise_mm=rise, excess_length_mm=share * span))
+    parameters = [
+        parameter_from_excess(span_mm=span, rise_mm=rise, excess_length_mm=share * span)
         for share in (0.001, 0.01, 0.1, 1)
     ]
-    sags = [chain.sag_mm for chain in chains]
-    pulls = [chain.horizontal_tension_n for chain in chains]
+    sags = [hang(span, rise, parameter).sag_mm for parameter in parameters]
     assert sags == sorted(sags)
-    assert pulls == sorted(pulls, reverse=True)
+    assert parameters == sorted(parameters, reverse=True)
 
 
 @pytest.mark.parametrize(
@@ -192,7 +197,7 @@ def test_more_slack_hangs_deeper_with_less_pull(span: float, slope: float) -> No
         (lambda: hang(inf, 0, 1), "span_mm", "must_be_positive"),
         (lambda: hang(10, -1, 1), "rise_mm", "must_not_be_negative"),
         (lambda: hang(10, 0, 0), "parameter_mm", "must_be_positive"),
-        (lambda: hang(10, 0, 5, 0), "mass_per_length_kg_m", "must_be_positive"),
+        (lambda: pulls(10, 0, 5, 0), "mass_per_length_kg_m", "must_be_positive"),
         (lambda: hang(10, 0, 10 / 601), "parameter_mm", "sag_excessive"),
         (lambda: parameter_from_sag(span_mm=10, rise_mm=0, sag_mm=0), "sag_mm", "must_be_positive"),
         (lambda: parameter_from_sag(span_mm=10, rise_mm=0, sag_mm=1000.1), "sag_mm", "sag_excessive"),
@@ -226,7 +231,8 @@ def test_the_parabola_is_what_small_sag_comes_to() -> None:
     for sag, tension_percent, excess_percent in ((20, 0.0533, 0.075), (100, 1.29, 1.84)):
         parameter = parameter_from_sag(span_mm=1000, rise_mm=0, sag_mm=sag)
         exact = hang(1000, 0, parameter)
-        short = slack.sag_tension_n(span_m=1, sag_m=sag / 1000, mass_per_length_kg_m=1) / exact.horizontal_tension_n - 1
+        pull = pulls(1000, 0, parameter).horizontal_n
+        short = slack.sag_tension_n(span_m=1, sag_m=sag / 1000, mass_per_length_kg_m=1) / pull - 1
         assert short * 100 == pytest.approx(-tension_percent, abs=0.005)
         assert parabola_tension_error(span_mm=1000, parameter_mm=parameter) == pytest.approx(100 * short, rel=1e-9)
         over = slack.excess_length_mm(span_mm=1000, sag_mm=sag) / exact.excess_length_mm - 1

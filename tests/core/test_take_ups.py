@@ -34,13 +34,13 @@ def outwards(wheels: list[Wheel], index: int, least: float, greatest: float) -> 
     """A slide that tightens the loop as the travel grows: away from the neighbours of the wheel."""
     before, wheel, after = wheels[index - 1], wheels[index], wheels[(index + 1) % len(wheels)]
     dx, dy = 2 * wheel.x_mm - before.x_mm - after.x_mm, 2 * wheel.y_mm - before.y_mm - after.y_mm
-    return Slide(wheel=index, direction_rad=atan2(dy, dx), least_mm=least, greatest_mm=greatest)
+    return Slide(wheel=index, direction_rad=atan2(dy, dx), minimum_travel_mm=least, maximum_travel_mm=greatest)
 
 
 @given(st.integers(0, 50), st.integers(0, 7), st.floats(0, 2 * pi))
 def test_the_slope_is_the_limit_of_differences(seed: int, index: int, direction: float) -> None:
     wheels = ring(8, PITCH, seed=seed)
-    slide = Slide(wheel=index, direction_rad=direction, least_mm=0, greatest_mm=0)
+    slide = Slide(wheel=index, direction_rad=direction, minimum_travel_mm=0, maximum_travel_mm=0)
     loop = path(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise")
     step = 1e-3
     ahead, behind = (length(moved(wheels=wheels, slide=slide, travel_mm=s)) for s in (step, -step))
@@ -51,7 +51,7 @@ def test_the_slope_is_the_limit_of_differences(seed: int, index: int, direction:
 def test_the_slope_of_a_two_wheel_loop_is_two_over_the_pitch() -> None:
     wheels = [toothed(0, 0, 20, PITCH), toothed(500, 0, 20, PITCH)]
     loop = path(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise")
-    slide = Slide(wheel=1, direction_rad=0, least_mm=0, greatest_mm=1)
+    slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=0, maximum_travel_mm=1)
     assert length_slope(loop=loop, slide=slide, pitch_mm=PITCH) == pytest.approx(2 / PITCH)
 
 
@@ -74,7 +74,7 @@ def test_the_centre_distance_of_two_wheels_is_found_as_by_the_two_wheel_formula(
 ) -> None:
     exact = chain_length.centre_distance_exact(pitch_count=count, teeth_small=small, teeth_large=large)
     wheels = [toothed(0, 0, small, PITCH), toothed(30 * PITCH, 0, large, PITCH)]
-    slide = Slide(wheel=1, direction_rad=0, least_mm=-2 * PITCH, greatest_mm=20 * PITCH)
+    slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=-2 * PITCH, maximum_travel_mm=20 * PITCH)
     (found,) = travels_for_pitches(
         wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=count
     )
@@ -83,7 +83,7 @@ def test_the_centre_distance_of_two_wheels_is_found_as_by_the_two_wheel_formula(
 
 def test_a_slide_across_the_loop_has_two_positions_and_a_least_length() -> None:
     wheels = [plain(0, 0, 50), plain(400, 0, 50), plain(200, 300, 50)]
-    slide = Slide(wheel=2, direction_rad=0, least_mm=-150, greatest_mm=180)
+    slide = Slide(wheel=2, direction_rad=0, minimum_travel_mm=-150, maximum_travel_mm=180)
     at_least = length(wheels)
     found = length_range(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide)
     assert found.least_at_mm == pytest.approx(0, abs=1e-6)
@@ -99,7 +99,7 @@ def test_a_slide_across_the_loop_has_two_positions_and_a_least_length() -> None:
 @given(st.integers(0, 50), st.integers(0, 7), st.floats(0, 2 * pi), st.floats(0, 1))
 def test_the_length_is_convex_along_a_line(seed: int, index: int, direction: float, share: float) -> None:
     wheels = ring(8, PITCH, seed=seed)
-    slide = Slide(wheel=index, direction_rad=direction, least_mm=-20, greatest_mm=20)
+    slide = Slide(wheel=index, direction_rad=direction, minimum_travel_mm=-20, maximum_travel_mm=20)
     low, middle, high = (length(moved(wheels=wheels, slide=slide, travel_mm=s)) for s in (-20, 40 * share - 20, 20))
     assert middle <= (1 - share) * low + share * high + 1e-9
 
@@ -109,7 +109,7 @@ def test_no_length_within_the_travel_lies_outside_the_range(
     seed: int, index: int, direction: float, travel: float
 ) -> None:
     wheels = ring(8, PITCH, seed=seed)
-    slide = Slide(wheel=index, direction_rad=direction, least_mm=-20, greatest_mm=20)
+    slide = Slide(wheel=index, direction_rad=direction, minimum_travel_mm=-20, maximum_travel_mm=20)
     found = length_range(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide)
     here = length(moved(wheels=wheels, slide=slide, travel_mm=travel))
     assert found.least_pitches - 1e-9 <= here <= found.greatest_pitches + 1e-9
@@ -131,7 +131,7 @@ def test_a_chain_that_the_travel_cannot_take_is_refused_with_the_nearest_length(
 
 
 def test_a_travel_written_the_wrong_way_round() -> None:
-    slide = Slide(wheel=1, direction_rad=0, least_mm=10, greatest_mm=-10)
+    slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=10, maximum_travel_mm=-10)
     with pytest.raises(OutOfRange) as refused:
         length_range(wheels=SERPENTINE, pitch_mm=PITCH, travel="counter_clockwise", slide=slide)
     assert refused.value.issues[0].code == "range_reversed"
@@ -139,7 +139,7 @@ def test_a_travel_written_the_wrong_way_round() -> None:
 
 def test_a_travel_that_lets_go_of_the_chain_is_refused() -> None:
     """The outside wheel below the lower strand, let down until the chain would have to loop round it."""
-    slide = Slide(wheel=1, direction_rad=-pi / 2, least_mm=0, greatest_mm=100)
+    slide = Slide(wheel=1, direction_rad=-pi / 2, minimum_travel_mm=0, maximum_travel_mm=100)
     with pytest.raises(OutOfRange) as refused:
         length_range(wheels=SERPENTINE, pitch_mm=PITCH, travel="counter_clockwise", slide=slide)
     assert refused.value.issues[0].code == "travel_leaves_loop"
@@ -158,7 +158,7 @@ def test_the_reserve_of_a_plain_conveyor_is_twice_the_travel_over_its_strands(tr
     """Equal wheels: n p (1 + e) = 2 (C + s) + N p (1 + e), so e = s/C where the chain is tight at the start."""
     centre = 30 * PITCH
     wheels = [toothed(0, 0, 20, PITCH), toothed(centre, 0, 20, PITCH)]
-    slide = Slide(wheel=1, direction_rad=0, least_mm=0, greatest_mm=travel)
+    slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=0, maximum_travel_mm=travel)
     found = wear_reserve(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=80)
     assert found == pytest.approx(100 * travel / centre, rel=1e-10)
 
@@ -183,7 +183,7 @@ def test_worn_by_the_reserve_the_chain_fits_at_the_end_of_the_travel(seed: int, 
 def test_a_plain_guide_wheel_keeps_its_radius_when_the_chain_wears() -> None:
     """A plain pair: n p' = 2 C' + 2 pi/tau(p') p', solved here by halving."""
     wheels = [plain(0, 0, 60), plain(400, 0, 60)]
-    slide = Slide(wheel=1, direction_rad=0, least_mm=0, greatest_mm=10)
+    slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=0, maximum_travel_mm=10)
     count = 92
 
     def room(percent: float) -> float:
@@ -202,7 +202,7 @@ def test_a_plain_guide_wheel_keeps_its_radius_when_the_chain_wears() -> None:
 
 def test_a_chain_already_too_long_has_no_reserve() -> None:
     wheels = [toothed(0, 0, 20, PITCH), toothed(30 * PITCH, 0, 20, PITCH)]
-    slide = Slide(wheel=1, direction_rad=0, least_mm=0, greatest_mm=10)
+    slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=0, maximum_travel_mm=10)
     with pytest.raises(NoSolution) as refused:
         wear_reserve(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=82)
     assert refused.value.issues[0].code == "chain_too_long"
@@ -210,7 +210,7 @@ def test_a_chain_already_too_long_has_no_reserve() -> None:
 
 def test_a_chain_tight_at_the_end_of_the_travel_has_a_reserve_of_nothing() -> None:
     wheels = [toothed(0, 0, 20, PITCH), toothed(30 * PITCH, 0, 20, PITCH)]
-    slide = Slide(wheel=1, direction_rad=0, least_mm=-10, greatest_mm=0)
+    slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=-10, maximum_travel_mm=0)
     found = wear_reserve(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=80)
     assert found == pytest.approx(0, abs=1e-9)
 
@@ -218,7 +218,7 @@ def test_a_chain_tight_at_the_end_of_the_travel_has_a_reserve_of_nothing() -> No
 def test_the_reserve_agrees_with_the_reading_of_a_take_up_scale() -> None:
     """Elongation read from take-up travel leaves out the chain on the wheels; it is the smaller by their share."""
     wheels = [toothed(0, 0, 20, PITCH), toothed(60 * PITCH, 0, 20, PITCH)]
-    slide = Slide(wheel=1, direction_rad=0, least_mm=0, greatest_mm=15)
+    slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=0, maximum_travel_mm=15)
     reserve = wear_reserve(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=140)
     read = elongation.from_takeup(takeup_travel_mm=15, runs=2, loop_pitch_count=140, pitches_removed=0, pitch_mm=PITCH)
     assert read == pytest.approx(reserve * 120 / 140, rel=1e-9)
@@ -226,7 +226,7 @@ def test_the_reserve_agrees_with_the_reading_of_a_take_up_scale() -> None:
 
 @given(st.floats(-100, 100), st.floats(0, 2 * pi))
 def test_moving_moves_one_wheel_along_the_line(travel: float, direction: float) -> None:
-    slide = Slide(wheel=2, direction_rad=direction, least_mm=0, greatest_mm=0)
+    slide = Slide(wheel=2, direction_rad=direction, minimum_travel_mm=0, maximum_travel_mm=0)
     found = moved(wheels=SERPENTINE, slide=slide, travel_mm=travel)
     here = SERPENTINE[2]
     dx, dy = found[2].x_mm - here.x_mm, found[2].y_mm - here.y_mm

@@ -34,7 +34,7 @@ def test_one_demanding_condition_among_others_decides() -> None:
 def test_movement_and_sag_of_the_two_conventions_agree() -> None:
     """Recalled 2 % of sag against printed 4 % of movement: within a sixth of each other by geometry."""
     parameter = parameter_from_sag(span_mm=1000, rise_mm=0, sag_mm=20)
-    strand = hanging_chain(span_mm=1000, rise_mm=0, parameter_mm=parameter, mass_per_length_kg_m=1)
+    strand = hanging_chain(span_mm=1000, rise_mm=0, parameter_mm=parameter)
     movement = movement_from_excess(span_mm=1000, excess_length_mm=strand.excess_length_mm)
     assert movement == pytest.approx(46.2, abs=0.05)
     assert pytest.approx(movement, rel=1 / 6) == 40
