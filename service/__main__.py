@@ -6,6 +6,9 @@ import argparse
 
 import uvicorn
 
+from service.api.logs import SERVER_LOGGING
+from service.settings import read_settings
+
 
 def main() -> None:
     """Read the command line and serve until told to stop."""
@@ -22,10 +25,11 @@ def main() -> None:
         workers=arguments.workers,
         # The outer layer writes one line for each request; the server's own would be a second.
         access_log=False,
-        log_level="warning",
+        log_config=SERVER_LOGGING,
         server_header=False,
         # Without a limit one half-sent request keeps the process alive past its signal to stop.
-        timeout_graceful_shutdown=10,
+        timeout_graceful_shutdown=read_settings().shutdown_timeout_s,
+        ws="none",
     )
 
 

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 import structlog
 from litestar import Litestar, Request, Response, get
-from litestar.config.cors import CORSConfig
 from litestar.exceptions import HTTPException
 from litestar.openapi.config import OpenAPIConfig
 from litestar.openapi.spec import Contact, License, Server, Tag
@@ -19,16 +18,8 @@ from service.api.contract import build_contract
 from service.api.edge import Edge
 from service.api.logs import RequestLog, configure_logging
 from service.api.metrics import Metrics
-from service.api.problems import (
-    Problem,
-    Refusal,
-    on_engineering_error,
-    on_http_exception,
-    on_refusal,
-    request_id_of,
-    respond,
-)
-from service.api.query import check_protocol
+from service.api.problems import Refusal, on_engineering_error, on_fault, on_http_exception, on_refusal
+from service.api.protocol import check_protocol
 from service.core.errors import EngineeringError
 from service.reference.catalogue import load_reference
 from service.settings import Settings, read_settings
@@ -84,10 +75,9 @@ def create_inner(settings: Settings, context: Context, metrics: Metrics) -> Lite
             Refusal: on_refusal,
             EngineeringError: on_engineering_error,
             HTTPException: on_http_exception,
-            Exception: _on_fault,
+            Exception: on_fault,
         },
         request_max_body_size=settings.max_body_bytes,
-        cors_config=_cors(settings),
         logging_config=None,
         openapi_config=OpenAPIConfig(
             "Chain engineering service",
@@ -121,22 +111,3 @@ def _openapi_route() -> HTTPRouteHandler:
         return Response(made[0], media_type="application/json", headers={"cache-control": "no-cache"})
 
     return get_openapi
-
-
-def _cors(settings: Settings) -> CORSConfig | None:
-    if not settings.allowed_origins:
-        return None
-    return CORSConfig(
-        allow_origins=list(settings.allowed_origins),
-        allow_methods=["GET", "HEAD", "POST", "OPTIONS"],
-        allow_headers=["Content-Type", "If-None-Match", "Accept-Language", "X-Request-ID", "X-API-Key", "traceparent"],
-        expose_headers=["ETag", "Link", "X-Request-ID", "Retry-After"],
-        max_age=3600,
-    )
-
-
-def _on_fault(request: Request[Any, Any, Any], error: Exception) -> Response[Problem]:
-    """A fault of ours: the log gets the traceback, the caller gets the request id only."""
-    request_id = request_id_of(request)
-    structlog.get_logger().error("fault", request_id=request_id, path=request.url.path, exc_info=error)
-    return respond(request, Refusal(500, "internal", f"An unexpected fault; quote request id {request_id}."))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from dataclasses import dataclass
+from math import ceil
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -23,6 +24,7 @@ class Settings:
         max_header_bytes: Largest sum of header names and values.
         max_concurrent_requests: Requests under way in one process before further ones get 503.
         body_timeout_s: Time in which a body must have arrived.
+        shutdown_timeout_s: Time that requests under way are given when the process is told to stop.
         log_requests: Whether each request writes one JSON line to standard output.
     """
 
@@ -32,6 +34,7 @@ class Settings:
     max_header_bytes: int = 32_768
     max_concurrent_requests: int = 256
     body_timeout_s: float = 15.0
+    shutdown_timeout_s: int = 10
     log_requests: bool = True
 
 
@@ -48,8 +51,8 @@ def read_settings(environment: Mapping[str, str] = os.environ) -> Settings:
             value = float(text) if text else default
         except ValueError as error:
             raise ValueError(f"{PREFIX}{name} is not a number: {text!r}") from error
-        if not value > 0:
-            raise ValueError(f"{PREFIX}{name} must be above zero: {text!r}")
+        if not 0 < value < 1e9:
+            raise ValueError(f"{PREFIX}{name} must be above zero and finite: {text!r}")
         return value
 
     def names(name: str) -> tuple[str, ...]:
@@ -63,5 +66,6 @@ def read_settings(environment: Mapping[str, str] = os.environ) -> Settings:
         max_header_bytes=int(number("MAX_HEADER_BYTES", standard.max_header_bytes)),
         max_concurrent_requests=int(number("MAX_CONCURRENT_REQUESTS", standard.max_concurrent_requests)),
         body_timeout_s=number("BODY_TIMEOUT_S", standard.body_timeout_s),
+        shutdown_timeout_s=ceil(number("SHUTDOWN_TIMEOUT_S", standard.shutdown_timeout_s)),
         log_requests=environment.get(PREFIX + "LOG_REQUESTS", "1") != "0",
     )

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 
     from litestar.dto.data_structures import DTOFieldDefinition
 
+_DECODER = msgspec.json.Decoder()
+_ENCODER = msgspec.json.Encoder()
 BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
 
@@ -30,13 +32,20 @@ class DuplicateKey(ValueError):
 def _unique(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found = dict(pairs)
     if len(found) != len(pairs):
-        names = [name for name, _ in pairs]
-        raise DuplicateKey(next(name for name in names if names.count(name) > 1))
+        seen: set[str] = set()
+        for name, _ in pairs:
+            if name in seen:
+                raise DuplicateKey(name)
+            seen.add(name)
     return found
 
 
-_SCAN = json.JSONDecoder(object_pairs_hook=_unique)
-_SCAN_ODD = json.JSONDecoder(object_pairs_hook=_unique, parse_constant=lambda _: NOT_FINITE)
+def _whole(digits: str) -> float:
+    """Integers that Python refuses to read for their length become infinite, and are then refused by their field."""
+    return int(digits) if len(digits) < 400 else float(digits)
+
+
+_SCAN = json.JSONDecoder(object_pairs_hook=_unique, parse_constant=lambda _: NOT_FINITE, parse_int=_whole)
 
 
 def decode(body: bytes, decoder: msgspec.json.Decoder[Any], model: type) -> Any:
@@ -50,26 +59,40 @@ def decode(body: bytes, decoder: msgspec.json.Decoder[Any], model: type) -> Any:
     try:
         value = decoder.decode(body)
         # msgspec lets the last of repeated keys win; which one counts would be a guess.
-        _SCAN.decode(body.decode())
+        if not _keys_stand_once(body):
+            _SCAN.decode(body.decode())
     except (msgspec.DecodeError, ValueError, RecursionError) as error:
         _refuse(body, model, error)
     return value
 
 
+def _keys_stand_once(body: bytes) -> bool:
+    """Whether no object of a sound JSON text can name a key twice; False only asks for a closer look.
+
+    An untyped round trip keeps every text and drops repeated keys, each with its colon, so equal numbers of colons
+    tell that none was dropped, unless a text spells a colon as an escape. Counting costs a tenth of a scan.
+    """
+    if b"\\u003" in body:
+        return False
+    return body.count(b":") == _ENCODER.encode(_DECODER.decode(body)).count(b":")
+
+
 def _refuse(body: bytes, model: type, error: Exception) -> NoReturn:
     """Find out what is wrong with a body that the fast decode refused."""
     if not body.strip():
-        required = ", ".join(field.name for field in msgspec.structs.fields(model) if field.required)
-        message = f"The body is empty; required fields: {required or 'none, but an object is expected'}."
-        raise _malformed("body_missing", message, "Send one JSON object; /openapi.json holds examples.")
+        raise _empty(model)
     try:
-        value = _SCAN_ODD.decode(body.decode("utf-8"))
+        value = _SCAN.decode(body.decode("utf-8"))
+        json.dumps(value, ensure_ascii=False, default=str).encode()
     except DuplicateKey as duplicate:
         message = f"A JSON object names the key {str(duplicate)[:60]!r} twice."
         raise _malformed("json_duplicate_key", message, "Keep one of the two.") from None
     except UnicodeDecodeError as bad:
         message = f"The body is not UTF-8 (byte {bad.start})."
         raise _malformed("encoding_invalid", message, "Send the JSON text in UTF-8.") from None
+    except UnicodeEncodeError:
+        message = "A text of the body spells one half of a character pair (\\ud800 to \\udfff) without the other."
+        raise _malformed("encoding_invalid", message, "Send the character itself, in UTF-8.") from None
     except json.JSONDecodeError as bad:
         message = f"The body is not JSON: {bad.msg} at line {bad.lineno}, column {bad.colno}."
         raise _malformed("json_invalid", message, "Check commas, quotes and brackets there.") from None
@@ -83,6 +106,17 @@ def _refuse(body: bytes, model: type, error: Exception) -> NoReturn:
     if any(fault.code == "number_not_finite" for fault in faults):
         raise Refusal(400, "malformed_json", summary(faults), faults)
     raise Refusal(422, "invalid_request", summary(faults), faults)
+
+
+def missing_body(reader: Any) -> Refusal:
+    """The refusal of an empty body, which the framework does not hand to its reader."""
+    return _empty(reader.model)
+
+
+def _empty(model: type) -> Refusal:
+    required = ", ".join(field.name for field in msgspec.structs.fields(model) if field.required)
+    message = f"The body is empty; required fields: {required or 'none, but an object is expected'}."
+    return _malformed("body_missing", message, "Send one JSON object; /openapi.json holds examples.")
 
 
 def _malformed(code: str, message: str, hint: str) -> Refusal:

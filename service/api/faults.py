@@ -20,8 +20,10 @@ from service.api.problems import Fault
 from service.units.table import UNITS
 
 MAX_FAULTS = 50
-_NUMBER_TEXT = re.compile(r"\s*[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?\s*|\s*[-+]?(nan|inf|infinity)\s*", re.IGNORECASE)
-_COMMA_TEXT = re.compile(r"\s*[-+]?\d+,\d+\s*")
+MAX_TEXT = 60
+"""Texts are compared and shown up to this length: finding the nearest name to a long one costs time by its square."""
+_NUMBER_TEXT = re.compile(r"[-+]?(\d+(\.\d*)?|\.\d+)(e[-+]?\d+)?|[-+]?(nan|inf|infinity)", re.IGNORECASE)
+_COMMA_TEXT = re.compile(r"[-+]?\d+,\d+")
 
 NOT_FINITE = object()
 """Stands for the bare tokens NaN, Infinity and -Infinity in an untyped decode."""
@@ -51,6 +53,8 @@ def shown(value: object) -> str:
     """What was received, as short JSON text without control characters."""
     if value is NOT_FINITE:
         return "NaN or Infinity"
+    if isinstance(value, float) and not math.isfinite(value):
+        return "a number beyond double precision"
     try:
         text = msgspec.json.encode(value).decode()
     except (TypeError, ValueError, OverflowError, msgspec.EncodeError):
@@ -114,12 +118,14 @@ def _walk_object(value: object, info: mi.StructType, pointer: str, faults: list[
         return
     for key in value:
         if key not in fields:
-            near = difflib.get_close_matches(str(key), fields, n=1, cutoff=0.6)
+            if len(faults) >= MAX_FAULTS:
+                return
+            near = difflib.get_close_matches(key[:MAX_TEXT], fields, n=1, cutoff=0.6)
             faults.append(
                 _fault(
                     step(pointer, key),
                     "field_unknown",
-                    f"{str(key)[:60]!r} is not a field of the {field_words(pointer)}.",
+                    f"{key[:MAX_TEXT]!r} is not a field of the {field_words(pointer)}.",
                     value[key],
                     allowed=", ".join(fields),
                     hint=f"Did you mean {near[0]!r}?" if near else None,
@@ -168,6 +174,8 @@ def _walk_list(value: object, info: mi.ListType, pointer: str, faults: list[Faul
                    allowed=f"at least {info.min_length}")
         )  # fmt: skip
     for index, item in enumerate(value):
+        if len(faults) >= MAX_FAULTS:
+            return
         _walk(item, info.item_type, step(pointer, index), faults)
 
 
@@ -191,7 +199,7 @@ def _check_member(value: object, info: mi.LiteralType | mi.EnumType, pointer: st
     if pointer.endswith("/unit"):
         faults.append(_unit_fault(value, pointer, allowed))
         return
-    text = str(value).strip().lower().replace(" ", "_").replace("-", "_")
+    text = value[:MAX_TEXT].strip().lower().replace(" ", "_").replace("-", "_") if isinstance(value, str) else ""
     near = [member for member in members if text and member.startswith(text)] or difflib.get_close_matches(
         text, members, n=1, cutoff=0.5
     )
@@ -201,7 +209,7 @@ def _check_member(value: object, info: mi.LiteralType | mi.EnumType, pointer: st
 
 
 def _unit_fault(value: object, pointer: str, allowed: str) -> Fault:
-    text = value if isinstance(value, str) else ""
+    text = value[:MAX_TEXT] if isinstance(value, str) else ""
     tokens = set(allowed.split(", "))
     for kind in UNITS.kinds.values():
         if tokens <= kind.tokens.keys() and text in kind.refused:
@@ -225,10 +233,11 @@ def _unit_fault(value: object, pointer: str, allowed: str) -> Fault:
 def _check_number(value: object, info: mi.FloatType | mi.IntType, pointer: str, faults: list[Fault]) -> None:
     name = field_words(pointer)
     if isinstance(value, str):
-        if _COMMA_TEXT.fullmatch(value):
+        text = value[:MAX_TEXT].strip()
+        if _COMMA_TEXT.fullmatch(text):
             fault = _fault(pointer, "decimal_comma", f"The {name} has a decimal comma and quotes.", value,
-                           hint=f"Send {value.strip().replace(',', '.')} without quotes.")  # fmt: skip
-        elif _NUMBER_TEXT.fullmatch(value):
+                           hint=f"Send {text.replace(',', '.')} without quotes.")  # fmt: skip
+        elif _NUMBER_TEXT.fullmatch(text):
             fault = _fault(pointer, "number_as_text", f"The {name} is text, not a number.", value,
                            hint="Send the number without quotes.")  # fmt: skip
         else:

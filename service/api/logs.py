@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import logging
 import sys
+import time
 from typing import Any
 
 import msgspec
@@ -29,6 +31,31 @@ def configure_logging() -> None:
 
 def _encode(event: dict[str, Any], **_: object) -> bytes:
     return msgspec.json.encode(event, enc_hook=repr)
+
+
+class JsonLine(logging.Formatter):
+    """What the server itself says (malformed HTTP, a request cancelled at the stop), in lines of the same form."""
+
+    def format(self, record: logging.LogRecord) -> str:
+        """One record as one line."""
+        line = {
+            "event": record.getMessage()[:500],
+            "level": record.levelname.lower(),
+            "logger": record.name,
+            "timestamp": time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime(record.created)),
+        }
+        if record.exc_info:
+            line["exception"] = self.formatException(record.exc_info)
+        return ENCODER.encode(line).decode()
+
+
+SERVER_LOGGING: dict[str, Any] = {
+    "version": 1,
+    "disable_existing_loggers": False,
+    "formatters": {"json": {"()": "service.api.logs.JsonLine"}},
+    "handlers": {"out": {"class": "logging.StreamHandler", "formatter": "json", "stream": "ext://sys.stdout"}},
+    "loggers": {"uvicorn": {"handlers": ["out"], "level": "WARNING", "propagate": False}},
+}
 
 
 class RequestLog:

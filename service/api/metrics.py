@@ -19,15 +19,18 @@ class Metrics:
         self._seconds = Histogram(
             "chain_service_request_seconds", "Time to answer.", ["route"], buckets=_BUCKETS, registry=self.registry
         )
-        self._children: dict[tuple[str, str, int], tuple[Counter, Histogram]] = {}
+        self._children: dict[tuple[str, str, int | None], tuple[Counter, Histogram]] = {}
 
-    def count(self, method: str, route: str, status: int, seconds: float) -> None:
-        """Count one answered request; ``route`` is the template, so that the number of series stays bounded."""
+    def count(self, method: str, route: str, status: int | None, seconds: float) -> None:
+        """Count one request; ``route`` is the template, so that the number of series stays bounded.
+
+        A status of None stands for a request that ended without an answer.
+        """
         key = (method, route, status)
         children = self._children.get(key)
         if children is None:
             children = self._children[key] = (
-                self._requests.labels(method, route, str(status)),
+                self._requests.labels(method, route, str(status or "none")),
                 self._seconds.labels(route),
             )
         children[0].inc()

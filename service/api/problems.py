@@ -6,6 +6,7 @@ import re
 from typing import TYPE_CHECKING, Annotated, Any
 
 import msgspec
+import structlog
 from litestar import Response
 from litestar.exceptions import HTTPException, MethodNotAllowedException, NotFoundException
 from msgspec import UNSET, Meta, UnsetType
@@ -174,11 +175,22 @@ def on_engineering_error(request: Request[Any, Any, Any], error: EngineeringErro
 def on_http_exception(request: Request[Any, Any, Any], error: HTTPException) -> Response[Problem]:
     """Exception handler of what the framework itself refuses."""
     if isinstance(error, NotFoundException):
-        refusal = Refusal(404, "not_found", f"There is nothing at {request.url.path[:200]}; /openapi.json lists paths.")
+        refusal = Refusal(
+            404, "not_found", f"There is nothing at {request.scope['path'][:200]}; /openapi.json lists paths."
+        )
     elif isinstance(error, MethodNotAllowedException):
         refusal = Refusal(405, "method_not_allowed", f"{request.method} is not offered here.", headers=error.headers)
     elif error.status_code == 413:
         refusal = Refusal(413, "content_too_large", "The body is larger than this service reads; split the request.")
+    elif error.status_code < 500:
+        refusal = Refusal(error.status_code, "invalid_request", str(error.detail)[:200])
     else:
-        raise error
+        return on_fault(request, error)
     return respond(request, refusal)
+
+
+def on_fault(request: Request[Any, Any, Any], error: Exception) -> Response[Problem]:
+    """Exception handler of a fault of ours: the log gets the traceback, the caller gets the request id only."""
+    request_id = request_id_of(request)
+    structlog.get_logger().error("fault", request_id=request_id, path=request.scope["path"][:200], exc_info=error)
+    return respond(request, Refusal(500, "internal", f"An unexpected fault; quote request id {request_id}."))

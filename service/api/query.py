@@ -1,4 +1,4 @@
-"""Protocol checks that the framework does not make: media types, and query parameters by a Struct.
+"""Query parameters by a Struct.
 
 A handler names the Struct of its query in ``opt["query"]``; unknown, repeated and ``null`` parameters are refused,
 and every fault is reported.
@@ -13,60 +13,16 @@ import msgspec
 from msgspec import inspect as mi
 
 from service.api.faults import collect, field_words
-from service.api.problems import MEDIA_TYPE, Fault, Refusal, summary
+from service.api.problems import Fault, Refusal, summary
 
 if TYPE_CHECKING:
     from litestar import Request
-
-JSON_TYPES = ("application/json", "application/json;charset=utf-8")
 
 Query = TypeVar("Query", bound=msgspec.Struct)
 
 
 class NoQuery(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """No parameters."""
-
-
-async def check_protocol(request: Request[Any, Any, Any]) -> None:
-    """Refuse media types that are not spoken here, and a query where none is read.
-
-    Raises:
-        Refusal: 406, 415 or 422.
-    """
-    headers = request.headers
-    handler = request.route_handler
-    offered = handler.opt.get("produces", "application/json")
-    accept = headers.get("accept")
-    if accept is not None and accept != "*/*" and not _accepts(request, accept, offered):
-        raise Refusal(406, "not_acceptable", f"This path answers {offered} only.")
-    if request.method == "POST":
-        _check_content(headers.get("content-type", ""), headers.get("content-encoding", "identity"))
-    if request.scope["query_string"] and "query" not in handler.opt:
-        read_query(request, NoQuery)
-
-
-def _accepts(request: Request[Any, Any, Any], accept: str, offered: str) -> bool:
-    if "*/*" in accept or offered in accept or MEDIA_TYPE in accept:
-        return True
-    return bool(request.accept.accepts(offered))
-
-
-def _check_content(content_type: str, content_encoding: str) -> None:
-    if content_type != "application/json" and content_type.lower().replace(" ", "").replace('"', "") not in JSON_TYPES:
-        received = content_type[:60] or "nothing"
-        raise Refusal(
-            415,
-            "unsupported_media_type",
-            f"Content-Type is {received}; send application/json.",
-            headers={"accept-post": "application/json"},
-        )
-    if content_encoding != "identity":
-        raise Refusal(
-            415,
-            "unsupported_media_type",
-            "Content codings are not read; send the body as it is.",
-            headers={"accept-encoding": "identity"},
-        )
 
 
 def read_query(request: Request[Any, Any, Any], model: type[Query]) -> Query:

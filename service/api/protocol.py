@@ -1,0 +1,92 @@
+"""Protocol checks that the framework does not make: media types, an empty body, a query where none is read."""
+
+from __future__ import annotations
+
+import re
+from typing import TYPE_CHECKING, Any
+
+from service.api.body import missing_body
+from service.api.problems import Refusal
+from service.api.query import NoQuery, read_query
+
+if TYPE_CHECKING:
+    from litestar import Request
+
+JSON_TYPES = frozenset({b"application/json", b"application/json;charset=utf-8"})
+
+_WEIGHT = re.compile(r"[01](\.[0-9]{0,3})?")
+
+
+async def check_protocol(request: Request[Any, Any, Any]) -> None:
+    """Refuse media types that are not spoken here, an empty body, and a query where none is read.
+
+    A coroutine, because the framework runs a plain function in a thread.
+
+    Raises:
+        Refusal: 400, 406, 415 or 422.
+    """
+    scope = request.scope
+    handler = request.route_handler
+    accept: bytes | None = None
+    content_type, coding = b"", b"identity"
+    for name, value in scope["headers"]:
+        if name == b"accept":
+            accept = value if accept is None else accept + b"," + value
+        elif name == b"content-type":
+            # Two of them make a text that no media type has, so that neither is silently taken.
+            content_type = value if not content_type else content_type + b", " + value
+        elif name == b"content-encoding":
+            coding = value
+    if accept is not None and accept != b"*/*":
+        offered = handler.opt.get("produces", "application/json")
+        if not accepts(accept.decode("latin-1"), offered):
+            raise Refusal(406, "not_acceptable", f"This path answers {offered} only.")
+    if scope["method"] == "POST":
+        _check_content(content_type, coding)
+        if not await request.body():
+            raise missing_body(handler.resolve_data_dto())
+    if scope["query_string"] and "query" not in handler.opt:
+        read_query(request, NoQuery)
+
+
+def accepts(accept: str, offered: str) -> bool:
+    """Whether an Accept header admits a media type: the most specific range decides (RFC 9110, 12.5.1).
+
+    Examples:
+        >>> accepts("text/html, application/*;q=0.5", "application/json")
+        True
+        >>> accepts("*/*, application/json;q=0", "application/json")
+        False
+    """
+    weights: dict[int, float] = {}
+    ranges = ("*/*", offered.partition("/")[0] + "/*", offered)
+    for part in accept.lower().split(",")[:100]:
+        media_range, *parameters = [piece.strip() for piece in part.split(";")]
+        if media_range in ranges:
+            weight = next((text[2:] for text in parameters if text.startswith("q=")), "1")
+            weights[ranges.index(media_range)] = _weight(weight)
+    return bool(weights) and weights[max(weights)] > 0
+
+
+def _weight(text: str) -> float:
+    return float(text) if _WEIGHT.fullmatch(text) else 0.0
+
+
+def _check_content(content_type: bytes, coding: bytes) -> None:
+    if content_type not in JSON_TYPES:
+        plain = content_type.lower().replace(b" ", b"").replace(b'"', b"")
+        if plain not in JSON_TYPES:
+            received = content_type[:60].decode("latin-1") or "nothing"
+            raise Refusal(
+                415,
+                "unsupported_media_type",
+                f"Content-Type is {received}; send application/json.",
+                headers={"accept-post": "application/json"},
+            )
+    if coding != b"identity":
+        raise Refusal(
+            415,
+            "unsupported_media_type",
+            "Content codings are not read; send the body as it is.",
+            headers={"accept-encoding": "identity"},
+        )
