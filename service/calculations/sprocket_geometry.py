@@ -100,6 +100,7 @@ def sprocket_geometry(
             wheel = iso_wheel(blank, given.gap_form, reference.standard_tolerances, trace)
     except (OutOfRange, Inconsistent, NoSolution) as refusal:
         raise type(refusal)(*(_restated(issue, given, blank) for issue in refusal.issues)) from refusal
+    _check_tip(given, wheel, trace)
     _check_plate(given, wheel, trace)
     _check_measured(given, blank, standard, wheel, trace)
     _warn(given, blank, reference, trace)
@@ -209,7 +210,11 @@ def _restated(issue: Issue, given: SprocketGeometryInput, blank: Blank) -> Issue
     if issue.code in ("tooth_pointed", "tooth_too_short"):
         end = "the flanks meet in a point" if issue.code == "tooth_pointed" else "the flank begins its outer curve"
         message = f"The tip diameter does not suit: at {limit:.6g} mm {end}."
-        return replace(issue, field="tip_diameter_mm", message=message, limit=limit, received=given.tip_diameter_mm)
+        side = "below" if issue.code == "tooth_pointed" else "above"
+        hint = None if limit is None else f"Send a tip_diameter {side} {limit:.6g} mm."
+        return replace(
+            issue, field="tip_diameter_mm", message=message, limit=limit, received=given.tip_diameter_mm, hint=hint
+        )
     message = issue.message
     if issue.code == "geometry_impossible":
         message = (
@@ -218,6 +223,13 @@ def _restated(issue: Issue, given: SprocketGeometryInput, blank: Blank) -> Issue
         )
     field = f"own_chain.{'roller_diameter' if name == 'flank_radius' else name.replace('face', 'inner')}_mm"
     return replace(issue, field=field if own else "chain", message=message, limit=limit, received=None)
+
+
+def _check_tip(given: SprocketGeometryInput, wheel: Wheel, trace: Trace) -> None:
+    """A tip that was asked for, against the range of ISO 606; ASME B29.1 states none."""
+    if given.tip_diameter_mm is not None and wheel.tip_diameter_min_mm is not None:
+        trace.check(Check("tip_diameter_least", wheel.tip_diameter_mm, wheel.tip_diameter_min_mm, "length", "at_least"))
+        trace.check(Check("tip_diameter_greatest", wheel.tip_diameter_mm, wheel.tip_diameter_max_mm, "length"))
 
 
 def _check_plate(given: SprocketGeometryInput, wheel: Wheel, trace: Trace) -> None:

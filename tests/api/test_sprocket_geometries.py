@@ -233,6 +233,23 @@ def test_a_good_wheel_passes_its_checks(service):
     assert "worn_or_wrong_teeth" not in {warning["code"] for warning in answer["warnings"]}
 
 
+def test_a_tip_outside_the_range_of_the_standard_fails_its_check(service):
+    range_of = service.post(PATH, body()).json()["result"]
+    low = range_of["tip_diameter_min"]["value"]
+    checks = service.post(PATH, body(tip_diameter=mm(low - 1))).json()["checks"]
+    assert [check["verdict"] for check in checks] == ["fail", "pass"]
+    checks = service.post(PATH, body(tip_diameter=mm(low + 1))).json()["checks"]
+    assert [check["verdict"] for check in checks] == ["pass", "pass"]
+
+
+def test_a_tooth_that_is_pointed_by_itself_says_which_tip_would_do(service):
+    asked = body(chain=None, own_chain=own(roller_diameter=mm(22)), gap_form="maximum")
+    fault = service.post(PATH, asked).json()["errors"][0]
+    assert fault["code"] == "tooth_pointed"
+    answer = service.post(PATH, {**asked, "tip_diameter": mm(float(fault["allowed"]) - 0.01)})
+    assert answer.status_code == 200
+
+
 def test_working_shows_the_equations(service):
     working = service.post(PATH, body(chain="80", working="full")).json()["working"]
     assert {"sprocket_asme.tooth_form", "sprocket_asme.caliper_diameter"} <= {step["equation"] for step in working}
