@@ -89,12 +89,23 @@ class Used:
 class Trace:
     """Runs catalogue equations and looks up figures, and keeps what went in, what came out and where it is printed."""
 
-    __slots__ = ("_equations", "_keep_steps", "_used", "assumptions", "cautions", "checks", "steps", "warnings")
+    __slots__ = (
+        "_equations",
+        "_keep_steps",
+        "_noted",
+        "_used",
+        "assumptions",
+        "cautions",
+        "checks",
+        "steps",
+        "warnings",
+    )
 
     def __init__(self, *, keep_steps: bool = False) -> None:
         self._keep_steps = keep_steps
         self._equations: dict[object, None] = {}
         self._used: dict[Used, None] = {}
+        self._noted: dict[int, tuple[Used, ...]] = {}
         self.steps: list[Step] = []
         self.warnings: list[Warning_] = []
         self.assumptions: list[Assumption] = []
@@ -110,6 +121,24 @@ class Trace:
             numbers = {name: given for name, given in inputs.items() if isinstance(given, (int, float))}
             self.steps.append(Step(entry_of(function), numbers, _numbers(value)))
         return value
+
+    def bind(self, function: Callable[P, R]) -> Callable[P, R]:
+        """The function itself, noted as used, where no steps are kept; else one that writes each call down.
+
+        For inner loops: a search that evaluates a relation a thousand times pays for a call of it and no more.
+        """
+        self._equations[function] = None
+        if not self._keep_steps:
+            return function
+
+        def recorded(*args: P.args, **inputs: P.kwargs) -> R:
+            return self.take(function, *args, **inputs)
+
+        return recorded
+
+    def note(self, used: tuple[Used, ...]) -> None:
+        """Note sources that were looked up beforehand; cheap where the same tuple comes again and again."""
+        self._noted[id(used)] = used
 
     def figure(self, size: ChainSize, quantity: str, strand_count: int = 1) -> float:
         """Canonical value of a chain's figure, with its source noted.
@@ -153,7 +182,8 @@ class Trace:
             entry = entry_of(function)
             best = min(entry.sources, key=lambda source: _TRUST[source.confidence])
             equations.append(Used(best.id, best.locator, best.confidence, f"equation {entry.id}"))
-        return [*equations, *self._used]
+        noted = dict.fromkeys(used for group in self._noted.values() for used in group)
+        return list(dict.fromkeys([*equations, *noted, *self._used]))
 
 
 @dataclass(frozen=True, slots=True)

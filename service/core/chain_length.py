@@ -244,8 +244,10 @@ def centre_distance_exact(*, pitch_count: float, teeth_small: int, teeth_large: 
     difference = (teeth_large - teeth_small) / pi
     if not (isfinite(pitch_count) and pitch_count > wheels + difference * pi / 2):
         raise NoSolution(_too_short(pitch_count, teeth_small, teeth_large))
-    # Start above the root of the quadratic approximation and stay where the tangent exists.
-    centre = max((pitch_count - wheels) / 2, offset * 1.001)
+    # The handbook approximation starts within a hundredth of a pitch of the root, where it exists.
+    straight = pitch_count - wheels
+    under_root = straight * straight - 2 * difference * difference
+    centre = max((straight + sqrt(under_root)) / 4 if under_root > 0 else straight / 2, offset * 1.001)
     for _ in range(60):
         sine = offset / centre
         cosine = sqrt(1 - sine * sine)

@@ -11,6 +11,7 @@ from service.reference.cautions import Cautions, load_cautions
 from service.reference.chains import Chains, load_chains
 from service.reference.codes import Code, load_codes
 from service.reference.drive_proportions import ProportionRow, load_proportions
+from service.reference.drive_ranking import RankingRow, load_drive_ranking
 from service.reference.elongation import (
     ElongationLimitRow,
     LengthToleranceRow,
@@ -61,6 +62,7 @@ class Reference:
     lubrication_speed_limits: Table[SpeedLimitRow]
     lubricant_viscosities: Table[ViscosityRow]
     proportions: Table[ProportionRow]
+    drive_ranking: Table[RankingRow]
     elongation_limits: Table[ElongationLimitRow]
     length_tolerances: Table[LengthToleranceRow]
     kw_ratings: Table[KilowattRatingRow]
@@ -101,6 +103,7 @@ def load_reference(folder: Path = HERE) -> Reference:
         lubrication_speed_limits=load_speed_limits(tables),
         lubricant_viscosities=load_viscosities(tables),
         proportions=load_proportions(tables),
+        drive_ranking=load_drive_ranking(tables),
         elongation_limits=load_elongation_limits(tables),
         length_tolerances=load_length_tolerances(tables),
         kw_ratings=load_kw_ratings(tables),
