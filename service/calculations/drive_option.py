@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import floor, pi
+from math import ceil, floor, pi
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from service.core.chain_length import centre_distance_exact, pitches_exact
@@ -44,6 +44,7 @@ class DriveLoad:
     driver_speed_rpm: float
     driven_speed_rpm: float | None
     centre_distance_mm: float | None
+    centre_range_mm: tuple[float, float] | None = None
     offset_link_allowed: bool = False
 
 
@@ -298,8 +299,20 @@ def _layout(chain: RatedChain, small: int, large: int, r: DriveRelations) -> tup
     length = r.length(centre_distance_pitches=wanted, teeth_small=small, teeth_large=large)
     step = 1 if load.offset_link_allowed else 2
     pitch_count = step * floor(length / step + 0.5)
+    if load.centre_range_mm is not None:
+        first, last = counts_in_range(chain, small, large, r)
+        pitch_count = min(max(pitch_count, first), last)
     centre = r.centre(pitch_count=pitch_count, teeth_small=small, teeth_large=large)
     return pitch_count, centre * chain.pitch_mm
+
+
+def counts_in_range(chain: RatedChain, small: int, large: int, r: DriveRelations) -> tuple[int, int]:
+    """First and last whole count whose centres lie in the range; the first is above the last where there is none."""
+    low_mm, high_mm = r.load.centre_range_mm or (0.0, 0.0)
+    step = 1 if r.load.offset_link_allowed else 2
+    shortest = r.length(centre_distance_pitches=low_mm / chain.pitch_mm, teeth_small=small, teeth_large=large)
+    longest = r.length(centre_distance_pitches=high_mm / chain.pitch_mm, teeth_small=small, teeth_large=large)
+    return step * ceil(shortest / step - 1e-9), step * floor(longest / step + 1e-9)
 
 
 DEFAULT_CENTRES_PITCHES = 40.0

@@ -203,6 +203,41 @@ def torque_n_m(*, power_kw: float, speed_rpm: float) -> float:
 
 
 @equation(
+    "forces.power_from_torque",
+    symbol="P",
+    unit="kW",
+    sources=(Source("plane-geometry", "power of a rotating shaft", "derived"),),
+)
+def power_from_torque_kw(*, torque_n_m: float, speed_rpm: float) -> float:
+    """Power of a shaft from torque and speed.
+
+    Equation:
+        P = 2 pi n T / 60 000
+
+    Args:
+        torque_n_m: Torque T, [N m]; T > 0.
+        speed_rpm: Speed n, [r/min]; n > 0.
+
+    Returns:
+        Power P, [kW].
+
+    Raises:
+        OutOfRange: a value is not positive.
+
+    Validity: exact.
+    Deviations: none.
+    Sources: plane-geometry [derived].
+
+    Examples:
+        >>> power_from_torque_kw(torque_n_m=9549.2966, speed_rpm=1.0)
+        1.0000
+    """
+    positive("torque_n_m", torque_n_m)
+    positive("speed_rpm", speed_rpm)
+    return 2.0 * pi * speed_rpm * torque_n_m / 60_000.0
+
+
+@equation(
     "forces.shaft_load_factor",
     symbol="FQ",
     unit="N",

@@ -1,0 +1,188 @@
+"""``POST /v1/drive-checks``: rate a drive that exists, at one operating point or at an old and a new one."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+import msgspec
+from litestar import post
+from litestar.handlers import HTTPRouteHandler
+from litestar.params import JSONBody
+from msgspec import UNSET, Meta, UnsetType
+
+from service.api.answers import Answer, CalculationRequest, Context, common
+from service.api.body import json_body
+from service.api.chain_input import ChainName, Teeth
+from service.api.contract import Example, operation
+from service.api.drive_fields import Drive, Duty, Edition, present_drive, read_duty
+from service.api.quantities import PRESENTERS, Inputs, Length, Presenter
+from service.calculations.drive_check import DriveCheckInput, DriveCheckResult, check_drive
+from service.calculations.drive_tables import DriveTables
+
+
+class DriveCheckRequest(CalculationRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A drive by its chain and wheels, its duty, and a changed duty where two are to be compared."""
+
+    chain: ChainName
+    strand_count: Annotated[float, Meta(ge=1, le=24, multiple_of=1)] = 1
+    driver_teeth: Annotated[Teeth, Meta(description="Teeth of the driving wheel.")]
+    driven_teeth: Annotated[Teeth, Meta(description="Teeth of the driven wheel.")]
+    duty: Duty
+    changed_duty: Annotated[Duty, Meta(description="New operating point.")] | UnsetType = UNSET
+    ratings_edition: Edition = "older"
+    centre_distance: Length | UnsetType = UNSET
+    pitch_count: Annotated[float, Meta(ge=1, le=100_000, multiple_of=1)] | UnsetType = UNSET
+
+
+class DriveChange(msgspec.Struct, frozen=True, kw_only=True):
+    """What changes from the first operating point to the second, in per cent of the first."""
+
+    rated_power_percent: float
+    design_power_percent: float
+    chain_speed_percent: float
+    effective_pull_percent: float
+    utilisation_before: float
+    utilisation_after: float
+    governed_by_before: str
+    governed_by_after: str
+    lubrication_before: str
+    lubrication_after: str
+
+
+class DriveCheck(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """The drive at its operating point, at the changed one, and the difference."""
+
+    ratings_edition: Literal["older", "newer"]
+    verdict: Annotated[Literal["carries", "overloaded"], Meta(description="Whether all checks of the last point pass.")]
+    drive: Drive
+    changed_drive: Drive | UnsetType = UNSET
+    change: DriveChange | UnsetType = UNSET
+
+
+class DriveCheckAnswer(Answer[DriveCheck], frozen=True, kw_only=True, omit_defaults=True):
+    """Answer of `POST /v1/drive-checks`."""
+
+
+def routes(context: Context) -> list[HTTPRouteHandler]:
+    """The handlers of this resource."""
+    tables = DriveTables(context.reference)
+
+    @post(
+        "/v1/drive-checks",
+        dto=json_body(DriveCheckRequest),
+        **operation(
+            "check_drive",
+            tag="drives",
+            summary="Check an existing roller-chain drive",
+            description=(
+                "Rates a given drive: utilisation for each kind of failure, lubrication, forces, and warnings. With a "
+                "changed duty both operating points are rated and compared; more speed is not more capacity."
+            ),
+            examples=EXAMPLES,
+        ),
+    )
+    def create_drive_check(data: JSONBody[DriveCheckRequest]) -> DriveCheckAnswer:
+        inputs = Inputs()
+        outcome = check_drive(_given(data, inputs, context), tables, keep_steps=data.working == "full")
+        return DriveCheckAnswer(
+            result=_present(outcome.result, PRESENTERS[data.units], context),
+            **common(data, outcome.trace, inputs, context),
+        )
+
+    return [create_drive_check]
+
+
+def _given(data: DriveCheckRequest, inputs: Inputs, context: Context) -> DriveCheckInput:
+    changed = data.changed_duty
+    return DriveCheckInput(
+        chain=context.reference.chains.get(data.chain),
+        strand_count=int(data.strand_count),
+        driver_teeth=int(data.driver_teeth),
+        driven_teeth=int(data.driven_teeth),
+        duty=read_duty(data.duty, inputs, "/duty"),
+        changed_duty=None if isinstance(changed, UnsetType) else read_duty(changed, inputs, "/changed_duty"),
+        edition=data.ratings_edition,
+        centre_distance_mm=inputs.optional(data.centre_distance, "/centre_distance"),
+        pitch_count=None if isinstance(data.pitch_count, UnsetType) else int(data.pitch_count),
+    )
+
+
+def _present(result: DriveCheckResult, presenter: Presenter, context: Context) -> DriveCheck:
+    before, after = result.option, result.changed
+    also = context.reference.equivalents.same_size(before.chain.designation)
+    last = before if after is None else after
+    factor = result.load.service_factor
+    changed: Drive | UnsetType = UNSET
+    change: DriveChange | UnsetType = UNSET
+    if after is not None and result.changed_load is not None:
+        changed = present_drive(after, result.changed_load.service_factor, also, presenter)
+
+        def growth(new: float, old: float) -> float:
+            return presenter.number(100.0 * (new / old - 1.0))
+
+        change = DriveChange(
+            rated_power_percent=growth(after.rated_power_kw, before.rated_power_kw),
+            design_power_percent=growth(after.design_power_kw, before.design_power_kw),
+            chain_speed_percent=growth(after.chain_speed_m_s, before.chain_speed_m_s),
+            effective_pull_percent=growth(after.effective_pull_n, before.effective_pull_n),
+            utilisation_before=presenter.number(before.utilisation),
+            utilisation_after=presenter.number(after.utilisation),
+            governed_by_before=before.governed_by,
+            governed_by_after=after.governed_by,
+            lubrication_before=before.lubrication or "not_read",
+            lubrication_after=after.lubrication or "not_read",
+        )
+    return DriveCheck(
+        ratings_edition=result.load.edition,
+        verdict="carries" if last.utilisation <= 1.0 else "overloaded",
+        drive=present_drive(before, factor, also, presenter),
+        changed_drive=changed,
+        change=change,
+    )
+
+
+_DUTY = {
+    "power": {"value": 11, "unit": "kW"},
+    "driver_speed": {"value": 720, "unit": "r/min"},
+    "load_class": "moderate_shock",
+    "prime_mover": "electric_motor_or_turbine",
+}
+
+EXAMPLES = {
+    "sorting_line": Example(
+        "Sorting line of the invented Lindholm plant",
+        {
+            "chain": "80",
+            "driver_teeth": 17,
+            "driven_teeth": 42,
+            "duty": _DUTY,
+            "centre_distance": {"value": 900, "unit": "mm"},
+        },
+    ),
+    "thirty_per_cent_faster": Example(
+        "The same line sped up by 30 % at the same pull",
+        {
+            "chain": "80",
+            "driver_teeth": 17,
+            "driven_teeth": 42,
+            "duty": _DUTY,
+            "changed_duty": {
+                **_DUTY,
+                "power": {"value": 14.3, "unit": "kW"},
+                "driver_speed": {"value": 936, "unit": "r/min"},
+            },
+            "pitch_count": 100,
+        },
+    ),
+    "wheels_exchanged": Example(
+        "Speeds and teeth that fit only the other way round",
+        {
+            "chain": "80",
+            "driver_teeth": 57,
+            "driven_teeth": 19,
+            "duty": {**_DUTY, "driven_speed": {"value": 240, "unit": "r/min"}},
+            "centre_distance": {"value": 900, "unit": "mm"},
+        },
+        status=422,
+    ),
+}

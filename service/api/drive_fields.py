@@ -1,0 +1,236 @@
+"""What requests and answers about drives have in common: the duty going in, one drive coming out."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal, TypeVar
+
+import msgspec
+from msgspec import UNSET, Meta, UnsetType
+
+from service.api.answers import PlainText
+from service.api.quantities import Inputs, Power, Presenter, Quantity, RotationalSpeed, Temperature, Torque
+from service.calculations.drive_duty import DriveDuty
+from service.calculations.drive_option import DriveOption
+
+Edition = Annotated[
+    Literal["older", "newer"],
+    Meta(
+        description=(
+            "Edition of the ASME power ratings. `older` (1975 on) serves No. 25 to 240; `newer` (current "
+            "reproductions) rates higher and was read for No. 25 to 80 only. One answer never mixes them."
+        )
+    ),
+]
+
+
+class Duty(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Load and speed of a drive."""
+
+    power: Annotated[Power, Meta(description="Power transmitted; or send torque.")] | UnsetType = UNSET
+    torque: Annotated[Torque, Meta(description="Torque on the driver shaft.")] | UnsetType = UNSET
+    driver_speed: RotationalSpeed
+    driven_speed: RotationalSpeed | UnsetType = UNSET
+    ratio: (
+        Annotated[float, Meta(gt=0, le=1000, description="Driver speed over driven speed.", examples=[2.5])] | UnsetType
+    ) = UNSET
+    service_factor: (
+        Annotated[float, Meta(gt=0, le=100, description="Your own factor, instead of load class and prime mover.")]
+        | UnsetType
+    ) = UNSET
+    load_class: Literal["smooth", "moderate_shock", "heavy_shock"] | UnsetType = UNSET
+    prime_mover: (
+        Annotated[
+            Literal["engine_fluid_coupled", "electric_motor_or_turbine", "engine_mechanical"],
+            Meta(description="What drives; an electric motor where nothing is sent."),
+        ]
+        | UnsetType
+    ) = UNSET
+    driven_machine: (
+        Annotated[PlainText, Meta(description="Instead of load_class: a machine of the printed examples.")] | UnsetType
+    ) = UNSET
+    hours_per_day: (
+        Annotated[float, Meta(gt=0, le=1000, description="Shows the rated life in days; changes no factor.")]
+        | UnsetType
+    ) = UNSET
+    ambient_temperature: Temperature | UnsetType = UNSET
+    material: Literal["carbon_steel", "stainless_steel"] = "carbon_steel"
+    shafts: Literal["horizontal", "vertical", "not_parallel"] = "horizontal"
+
+
+def read_duty(duty: Duty, inputs: Inputs, pointer: str) -> DriveDuty:
+    """The duty in canonical units."""
+    return DriveDuty(
+        power_kw=inputs.optional(duty.power, f"{pointer}/power"),
+        torque_n_m=inputs.optional(duty.torque, f"{pointer}/torque"),
+        driver_speed_rpm=inputs.canonical(duty.driver_speed, f"{pointer}/driver_speed"),
+        driven_speed_rpm=inputs.optional(duty.driven_speed, f"{pointer}/driven_speed"),
+        ratio=given(duty.ratio),
+        service_factor=given(duty.service_factor),
+        load_class=given(duty.load_class),
+        prime_mover=given(duty.prime_mover),
+        driven_machine=given(duty.driven_machine),
+        hours_per_day=given(duty.hours_per_day),
+        ambient_temperature_c=inputs.optional(duty.ambient_temperature, f"{pointer}/ambient_temperature"),
+        material=duty.material,
+        shafts=duty.shafts,
+    )
+
+
+class FailureRating(msgspec.Struct, frozen=True, kw_only=True):
+    """Power that all strands carry before one kind of failure sets in, at the rated life."""
+
+    failure: Literal["link_plate_fatigue", "roller_bushing_impact"]
+    rated_power: Quantity
+    utilisation: Annotated[float, Meta(description="Design power over rated power.")]
+
+
+class WhatIf(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Utilisation after a small change; absent where the tables have no such step."""
+
+    one_tooth_more: float | UnsetType = UNSET
+    one_strand_more: float | UnsetType = UNSET
+    ten_per_cent_more_load: float
+
+
+class Drive(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """One drive with every figure that a quotation needs."""
+
+    chain: Annotated[str, Meta(description="Size and strands.", examples=["80-2"])]
+    also_listed_as: Annotated[list[str], Meta(description="Same size in another standard.")]
+    strand_count: int
+    driver_teeth: int
+    driven_teeth: int
+    ratio: Annotated[float, Meta(description="True ratio of the teeth.")]
+    ratio_error_percent: float | UnsetType = UNSET
+    driven_speed: Quantity
+    chain_speed: Quantity
+    service_factor: float
+    strand_factor: Annotated[float, Meta(description="Rating of all strands over that of one; less than their number.")]
+    design_power: Annotated[Quantity, Meta(description="Power transmitted times service factor.")]
+    ratings: list[FailureRating]
+    range_end_speed: Annotated[
+        Quantity, Meta(description="Speed of the small wheel at which the printed ratings end (pin-bushing galling).")
+    ]
+    governed_by: Literal["link_plate_fatigue", "roller_bushing_impact", "range_end"]
+    utilisation: float
+    margin: Annotated[Quantity, Meta(description="Rated less design power; negative where the drive is too weak.")]
+    lubrication: Annotated[
+        Literal["manual_or_drip", "bath_or_disc", "forced_stream", "not_read"],
+        Meta(description="Least lubrication for the chain speed; `not_read` is a hole of the edition."),
+    ]
+    pitch_count: int
+    offset_link: bool
+    centre_distance: Annotated[Quantity, Meta(description="Exact, for the whole pitch count.")]
+    centre_distance_growth: Annotated[
+        Quantity, Meta(description="Travel of one shaft that takes up 3 % elongation; the least adjustment to provide.")
+    ]
+    wrap_small_wheel: Quantity
+    wrap_large_wheel: Quantity
+    teeth_engaged: Annotated[float, Meta(description="Teeth of the small wheel in the chain.")]
+    chordal_speed_variation_percent: float
+    effective_pull: Quantity
+    centrifugal_tension: Quantity | UnsetType = UNSET
+    shaft_load: (
+        Annotated[Quantity, Meta(description="From both strand tensions at 2 % sag, without the weight of the wheel.")]
+        | UnsetType
+    ) = UNSET
+    minimum_tensile_strength: (
+        Annotated[Quantity, Meta(description="Of all strands; not a working load.")] | UnsetType
+    ) = UNSET
+    breaking_safety: Annotated[float, Meta(description="Tensile strength over tension with factor.")] | UnsetType = (
+        UNSET
+    )
+    chain_mass: Quantity | UnsetType = UNSET
+    small_wheel_outside_diameter: Quantity
+    large_wheel_outside_diameter: Quantity
+    what_if: WhatIf
+    order_line: Annotated[str, Meta(description="Parts in one line for an inquiry.")]
+
+
+def present_drive(
+    option: DriveOption, service_factor: float, also_listed_as: tuple[str, ...], presenter: Presenter
+) -> Drive:
+    """A drive in the caller's units."""
+    number, quantity = presenter.number, presenter.quantity
+
+    def optional(value: float | None, kind: str) -> Quantity | UnsetType:
+        return UNSET if value is None else quantity(value, kind)
+
+    design = option.design_power_kw
+    wheels = option.wheels
+    safety, error = option.breaking_safety, option.ratio_error_percent
+    return Drive(
+        chain=option.designation,
+        also_listed_as=[f"{name}-{option.strand_count}" for name in also_listed_as],
+        strand_count=option.strand_count,
+        driver_teeth=wheels.driver,
+        driven_teeth=wheels.driven,
+        ratio=number(option.ratio),
+        ratio_error_percent=UNSET if error is None else number(error),
+        driven_speed=quantity(option.driven_speed_rpm, "rotational_speed"),
+        chain_speed=quantity(option.chain_speed_m_s, "speed"),
+        service_factor=service_factor,
+        strand_factor=option.strand_factor,
+        design_power=quantity(design, "power"),
+        ratings=[
+            FailureRating(
+                failure="link_plate_fatigue",
+                rated_power=quantity(option.link_plate_kw, "power"),
+                utilisation=number(design / option.link_plate_kw),
+            ),
+            FailureRating(
+                failure="roller_bushing_impact",
+                rated_power=quantity(option.impact_kw, "power"),
+                utilisation=number(design / option.impact_kw),
+            ),
+        ],
+        range_end_speed=quantity(option.range_end_rpm, "rotational_speed"),
+        governed_by=option.governed_by,
+        utilisation=number(option.utilisation),
+        margin=quantity(option.rated_power_kw - design, "power"),
+        lubrication=option.lubrication or "not_read",
+        pitch_count=option.pitch_count,
+        offset_link=option.offset_link,
+        centre_distance=quantity(option.centre_distance_mm, "length"),
+        centre_distance_growth=quantity(option.centre_distance_growth_mm, "length"),
+        wrap_small_wheel=quantity(option.wrap_small_deg, "angle"),
+        wrap_large_wheel=quantity(option.wrap_large_deg, "angle"),
+        teeth_engaged=number(option.teeth_engaged),
+        chordal_speed_variation_percent=number(option.chordal_variation_percent),
+        effective_pull=quantity(option.effective_pull_n, "force"),
+        centrifugal_tension=optional(option.centrifugal_tension_n, "force"),
+        shaft_load=optional(option.shaft_load_n, "force"),
+        minimum_tensile_strength=optional(option.tensile_strength_n, "force"),
+        breaking_safety=UNSET if safety is None else number(safety),
+        chain_mass=optional(option.chain_mass_kg, "mass"),
+        small_wheel_outside_diameter=quantity(option.small_outside_diameter_mm, "length"),
+        large_wheel_outside_diameter=quantity(option.large_outside_diameter_mm, "length"),
+        what_if=_what_if(option, presenter),
+        order_line=_order_line(option),
+    )
+
+
+def _what_if(option: DriveOption, presenter: Presenter) -> WhatIf:
+    tooth, strand = option.utilisation_one_tooth_more, option.utilisation_one_strand_more
+    return WhatIf(
+        one_tooth_more=UNSET if tooth is None else presenter.number(tooth),
+        one_strand_more=UNSET if strand is None else presenter.number(strand),
+        ten_per_cent_more_load=presenter.number(1.1 * option.utilisation),
+    )
+
+
+def _order_line(option: DriveOption) -> str:
+    wheels = option.wheels
+    link = "connecting link and offset link" if option.offset_link else "connecting link"
+    return (
+        f"1 roller chain {option.designation}, {option.pitch_count} pitches, {link} included; "
+        f"1 wheel {wheels.driver} teeth and 1 wheel {wheels.driven} teeth for {option.designation}"
+    )
+
+
+Sent = TypeVar("Sent")
+
+
+def given(value: Sent | UnsetType) -> Sent | None:
+    """None for what was not sent."""
+    return None if isinstance(value, UnsetType) else value

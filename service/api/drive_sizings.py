@@ -1,0 +1,268 @@
+"""``POST /v1/drive-sizings``: every feasible roller-chain drive for a load, ranked."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+import msgspec
+from litestar import post
+from litestar.handlers import HTTPRouteHandler
+from litestar.params import JSONBody
+from msgspec import UNSET, Meta, UnsetType
+
+from service.api.answers import Answer, CalculationRequest, Context, common
+from service.api.body import json_body
+from service.api.chain_input import ChainName
+from service.api.contract import Example, operation
+from service.api.drive_fields import Drive, Duty, Edition, given, present_drive, read_duty
+from service.api.quantities import PRESENTERS, Inputs, Length, Presenter, Quantity
+from service.calculations.drive_search import DriveConstraints, Rejection
+from service.calculations.drive_sizing import DriveSizingInput, DriveSizingResult, RankedDrive, size_drive
+from service.calculations.drive_tables import DriveTables
+
+TeethBound = Annotated[float, Meta(ge=1, le=400, multiple_of=1)]
+
+
+class Constraints(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What a drive may be; what is left out is open."""
+
+    chains: (
+        Annotated[list[ChainName], Meta(min_length=1, max_length=60, description="Only these sizes.")] | UnsetType
+    ) = UNSET
+    maximum_strand_count: Annotated[float, Meta(ge=1, le=6, multiple_of=1)] = 4
+    minimum_small_teeth: Annotated[TeethBound, Meta(description="17 where nothing is sent.")] | UnsetType = UNSET
+    maximum_small_teeth: TeethBound = 45
+    maximum_large_teeth: Annotated[TeethBound, Meta(description="120 where nothing is sent.")] | UnsetType = UNSET
+    maximum_small_diameter: Annotated[Length, Meta(description="Outside diameter.")] | UnsetType = UNSET
+    maximum_large_diameter: Annotated[Length, Meta(description="Outside diameter.")] | UnsetType = UNSET
+    ratio_tolerance_percent: Annotated[float, Meta(ge=0, le=100)] = 3.0
+    lubrication_at_hand: Literal["manual_or_drip", "bath_or_disc", "forced_stream"] | UnsetType = UNSET
+
+
+class DriveSizingRequest(CalculationRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The load, where the shafts stand, and what the drive may be."""
+
+    duty: Duty
+    ratings_edition: Edition = "older"
+    centre_distance: Annotated[Length, Meta(description="40 pitches where nothing is sent.")] | UnsetType = UNSET
+    minimum_centre_distance: Length | UnsetType = UNSET
+    maximum_centre_distance: Length | UnsetType = UNSET
+    offset_link_allowed: bool = False
+    constraints: Constraints = msgspec.field(default_factory=Constraints)
+    limit: Annotated[float, Meta(ge=1, le=50, multiple_of=1, description="Most drives in the answer.")] = 10
+
+
+class ScoreTerm(msgspec.Struct, frozen=True, kw_only=True):
+    """One term of the score (weights: `GET /v1/tables/drive_ranking`)."""
+
+    term: str
+    value: float
+
+
+class RankedDriveOut(msgspec.Struct, frozen=True, kw_only=True):
+    """A drive in the ranking; a lower score ranks better."""
+
+    rank: int
+    score: float
+    score_terms: list[ScoreTerm]
+    drive: Drive
+
+
+class NearMiss(msgspec.Struct, frozen=True, kw_only=True):
+    """A chain that does not serve, why, and by how much."""
+
+    chain: str
+    reason: Literal[
+        "power_beyond_table",
+        "speed_beyond_table",
+        "ratio_not_met",
+        "large_wheel_too_many_teeth",
+        "wheel_too_large",
+        "centres_too_short",
+        "no_even_solution",
+        "lubrication_not_at_hand",
+    ]
+    explanation: str
+
+
+class RejectedCount(msgspec.Struct, frozen=True, kw_only=True):
+    """How many options failed for one reason."""
+
+    reason: str
+    count: int
+
+
+class DriveSizing(msgspec.Struct, frozen=True, kw_only=True):
+    """Drives in order of their score, and why others are not among them."""
+
+    ratings_edition: Literal["older", "newer"]
+    power: Quantity
+    service_factor: float
+    ratio: float
+    feasible_count: Annotated[int, Meta(description="All feasible drives; more strands on equal wheels are left out.")]
+    drives: list[RankedDriveOut]
+    rejected: list[RejectedCount]
+    nearest_misses: list[NearMiss]
+
+
+class DriveSizingAnswer(Answer[DriveSizing], frozen=True, kw_only=True, omit_defaults=True):
+    """Answer of `POST /v1/drive-sizings`."""
+
+
+def routes(context: Context) -> list[HTTPRouteHandler]:
+    """The handlers of this resource."""
+    tables = DriveTables(context.reference)
+
+    @post(
+        "/v1/drive-sizings",
+        dto=json_body(DriveSizingRequest),
+        **operation(
+            "size_drive",
+            tag="drives",
+            summary="Size a roller-chain drive",
+            description=(
+                "Every feasible drive for a load, ranked by a score whose terms are shown: chain and strands, teeth, "
+                "rating for each kind of failure, lubrication, whole even pitches with the exact centres, wrap, "
+                "tensions, shaft load, mass, and what a tooth or strand more would change. Nothing feasible is an "
+                "answer too, with the reasons and the nearest misses."
+            ),
+            examples=EXAMPLES,
+        ),
+    )
+    def create_drive_sizing(data: JSONBody[DriveSizingRequest]) -> DriveSizingAnswer:
+        inputs = Inputs()
+        outcome = size_drive(_given(data, inputs, context), tables, keep_steps=data.working == "full")
+        return DriveSizingAnswer(
+            result=_present(outcome.result, PRESENTERS[data.units], context),
+            **common(data, outcome.trace, inputs, context),
+        )
+
+    return [create_drive_sizing]
+
+
+def _given(data: DriveSizingRequest, inputs: Inputs, context: Context) -> DriveSizingInput:
+    limits = data.constraints
+    chains = None
+    if not isinstance(limits.chains, UnsetType):
+        chains = tuple(
+            context.reference.chains.get(name, f"constraints.chains.{index}")
+            for index, name in enumerate(limits.chains)
+        )
+    at = "/constraints"
+    return DriveSizingInput(
+        duty=read_duty(data.duty, inputs, "/duty"),
+        edition=data.ratings_edition,
+        centre_distance_mm=inputs.optional(data.centre_distance, "/centre_distance"),
+        minimum_centre_distance_mm=inputs.optional(data.minimum_centre_distance, "/minimum_centre_distance"),
+        maximum_centre_distance_mm=inputs.optional(data.maximum_centre_distance, "/maximum_centre_distance"),
+        offset_link_allowed=data.offset_link_allowed,
+        constraints=DriveConstraints(
+            chains=chains,
+            maximum_strand_count=int(limits.maximum_strand_count),
+            minimum_small_teeth=_whole(limits.minimum_small_teeth),
+            maximum_small_teeth=int(limits.maximum_small_teeth),
+            maximum_large_teeth=_whole(limits.maximum_large_teeth),
+            maximum_small_diameter_mm=inputs.optional(limits.maximum_small_diameter, f"{at}/maximum_small_diameter"),
+            maximum_large_diameter_mm=inputs.optional(limits.maximum_large_diameter, f"{at}/maximum_large_diameter"),
+            ratio_tolerance_percent=limits.ratio_tolerance_percent,
+            lubrication_at_hand=given(limits.lubrication_at_hand),
+        ),
+        limit=int(data.limit),
+    )
+
+
+def _whole(value: float | UnsetType) -> int | None:
+    return None if isinstance(value, UnsetType) else int(value)
+
+
+def _present(result: DriveSizingResult, presenter: Presenter, context: Context) -> DriveSizing:
+    load = result.load
+    return DriveSizing(
+        ratings_edition=load.edition,
+        power=presenter.power(load.power_kw),
+        service_factor=load.service_factor,
+        ratio=presenter.number(result.ratio),
+        feasible_count=result.feasible_count,
+        drives=[
+            _ranked(place, ranked, load.service_factor, presenter, context)
+            for place, ranked in enumerate(result.drives, start=1)
+        ],
+        rejected=[RejectedCount(reason=reason, count=count) for reason, count in result.rejected_counts.items()],
+        nearest_misses=[_miss(miss) for miss in result.nearest_misses],
+    )
+
+
+def _ranked(
+    place: int, ranked: RankedDrive, service_factor: float, presenter: Presenter, context: Context
+) -> RankedDriveOut:
+    also = context.reference.equivalents.same_size(ranked.option.chain.designation)
+    return RankedDriveOut(
+        rank=place,
+        score=presenter.number(ranked.score),
+        score_terms=[ScoreTerm(term=term, value=presenter.number(value)) for term, value in ranked.terms.items()],
+        drive=present_drive(ranked.option, service_factor, also, presenter),
+    )
+
+
+_EXPLANATIONS = {
+    "power_beyond_table": "each strand must carry {actual:.3g} hp, the largest allowed wheel carries {limit:.3g} hp",
+    "speed_beyond_table": "the small wheel turns at {actual:.0f} r/min, the printed ratings end at {limit:.0f} r/min",
+    "ratio_not_met": "the nearest pair of wheels misses the ratio by {actual:.2g} %, {limit:g} % are allowed",
+    "large_wheel_too_many_teeth": "the large wheel would need {actual:.0f} teeth, {limit:.0f} are allowed",
+    "wheel_too_large": "a wheel would measure {actual:.1f} mm outside, {limit:.1f} mm are allowed",
+    "centres_too_short": "the tooth tips need {actual:.1f} mm between centres, {limit:.1f} mm are given",
+    "no_even_solution": "the range of centres holds no whole even pitch count: {actual:.0f} is too long already",
+    "lubrication_not_at_hand": "its chain speed needs a better lubrication than is at hand",
+}
+
+
+def _miss(miss: Rejection) -> NearMiss:
+    return NearMiss(
+        chain=f"{miss.chain.designation}-{miss.strand_count}",
+        reason=miss.reason,
+        explanation=_EXPLANATIONS[miss.reason].format(actual=miss.actual, limit=miss.limit),
+    )
+
+
+EXAMPLES = {
+    "belt_dryer": Example(
+        "Belt dryer of the invented Lindholm plant: 7.5 kW from 1450 to 580 r/min at about 700 mm",
+        {
+            "duty": {
+                "power": {"value": 7.5, "unit": "kW"},
+                "driver_speed": {"value": 1450, "unit": "r/min"},
+                "ratio": 2.5,
+                "load_class": "moderate_shock",
+                "prime_mover": "electric_motor_or_turbine",
+            },
+            "centre_distance": {"value": 700, "unit": "mm"},
+            "limit": 3,
+        },
+    ),
+    "nothing_fits": Example(
+        "A load that no single-strand chain of the named sizes carries",
+        {
+            "duty": {
+                "power": {"value": 100, "unit": "hp"},
+                "driver_speed": {"value": 900, "unit": "r/min"},
+                "driven_speed": {"value": 300, "unit": "r/min"},
+                "load_class": "heavy_shock",
+                "prime_mover": "engine_mechanical",
+            },
+            "constraints": {"chains": ["40", "50"], "maximum_strand_count": 1},
+            "units": "inch",
+        },
+    ),
+    "ratio_too_great": Example(
+        "A ratio beyond one stage",
+        {
+            "duty": {
+                "power": {"value": 5, "unit": "kW"},
+                "driver_speed": {"value": 1450, "unit": "r/min"},
+                "ratio": 40,
+                "load_class": "smooth",
+            }
+        },
+        status=422,
+    ),
+}
