@@ -215,7 +215,7 @@ def power_from_torque_kw(*, torque_n_m: float, speed_rpm: float) -> float:
         P = 2 pi n T / 60 000
 
     Args:
-        torque_n_m: Torque T, [N m]; T > 0.
+        torque_n_m: Torque T, [N·m]; T > 0.
         speed_rpm: Speed n, [r/min]; n > 0.
 
     Returns:
