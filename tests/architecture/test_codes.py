@@ -36,7 +36,6 @@ PLACE_OF_CODE: dict[str, tuple[str, int]] = {
 AWAITED = {
     "cursor_expired",
     "no_slack",
-    "wrap_small",
 }
 """Registered ahead of the calculation that will answer them; each leaves this list when it does."""
 
