@@ -120,6 +120,7 @@ class WearReference:
         self.thresholds = {row.name: row for row in thresholds.rows}
         self.findings = {row.finding: row for row in findings.rows}
         self.sprocket_states = {row.state: row for row in sprocket_states.rows}
+        self._limit_rows = limits.rows
         self._limits: dict[tuple[str, str, str, str], WearLimitRow] = {}
         for row in sorted(limits.rows, key=limits.preference):
             self._limits.setdefault((row.family, row.duty, row.criterion, row.action), row)
@@ -129,6 +130,12 @@ class WearReference:
     ) -> WearLimitRow | None:
         """The preferred limit of a family for one criterion; None where no limit was found in print."""
         return self._limits.get((family, duty, criterion, action))
+
+    def limit_rows(self, family: str, criterion: str) -> list[WearLimitRow]:
+        """Every row of a family for one criterion at which the chain is replaced, in printed order."""
+        return [
+            row for row in self._limit_rows if (row.family, row.criterion, row.action) == (family, criterion, "replace")
+        ]
 
 
 def load_wear(folder: Path = TABLES) -> WearReference:
