@@ -12,7 +12,7 @@ from litestar.openapi.config import OpenAPIConfig
 from litestar.openapi.spec import Contact, License, Server, Tag
 
 from service import __version__
-from service.api import chain_lengths, drive_checks, drive_sizings, health, sprocket_geometries
+from service.api import chain_lengths, drive_checks, drive_sizings, elongation_checks, health, sprocket_geometries
 from service.api.answers import Context
 from service.api.contract import build_contract
 from service.api.edge import Edge
@@ -99,6 +99,7 @@ def _routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
         *sprocket_geometries.routes(context),
         *drive_sizings.routes(context),
         *drive_checks.routes(context),
+        *elongation_checks.routes(context),
         *health.routes(context, metrics),
     ]
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, cast
 
 import msgspec
 from litestar import post
@@ -10,7 +10,7 @@ from litestar.handlers import HTTPRouteHandler
 from litestar.params import JSONBody
 from msgspec import UNSET, Meta, UnsetType
 
-from service.api.answers import Answer, CalculationRequest, Context, common
+from service.api.answers import Answer, Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, read_chain
 from service.api.contract import Example, operation
@@ -20,7 +20,7 @@ from service.api.wear_input import (
     Percent,
     PinCount,
     PitchCount,
-    WearCase,
+    WearRequest,
     read_case,
     read_instrument,
     read_observed,
@@ -40,8 +40,10 @@ from service.calculations.wear_limit import ChosenLimit, LimitRule
 from service.calculations.wear_verdict import HEADLINE_LENGTH, NEXT_STEP_LENGTH, Confidence, Part
 from service.core.wear_status import DriveStatus, LiftingStatus
 
+Governor = Literal["wear", "pair", "finding"]
 
-class ElongationCheckRequest(WearCase, CalculationRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+
+class ElongationCheckRequest(WearRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """One reading by one way of measuring, with what decides on the limit."""
 
     chain: ChainName | UnsetType = UNSET
@@ -130,7 +132,7 @@ class ElongationCheck(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=T
     limit_used_fraction: float | UnsetType = UNSET
     status: DriveStatus | UnsetType = UNSET
     lifting_status: LiftingStatus | UnsetType = UNSET
-    governed_by: Literal["wear", "pair", "finding"]
+    governed_by: Governor
     confidence: Confidence
     headline: Annotated[str, Meta(max_length=HEADLINE_LENGTH)]
     next_step: Annotated[str, Meta(max_length=NEXT_STEP_LENGTH)]
@@ -179,7 +181,7 @@ def answer(data: ElongationCheckRequest, context: Context) -> ElongationCheckAns
 
 def _given(data: ElongationCheckRequest, inputs: Inputs, context: Context) -> ElongationCheckInput:
     return ElongationCheckInput(
-        chain=read_chain(data.chain, data.own_chain, inputs, context.reference),
+        chain=read_chain(data.chain, data.own_chain, inputs, context.reference).size,
         family=sent(data.family),
         measurement=_measurement(data, inputs),
         case=read_case(data),
@@ -256,32 +258,31 @@ def _present(result: ElongationCheckResult, presenter: Presenter) -> ElongationC
             one_fewer_percent=number(measured.miscount.one_fewer_percent, presenter),
             one_more_percent=presenter.number(measured.miscount.one_more_percent),
         )
-    return msgspec.convert(
-        {
-            "family": result.family,
-            "method": measured.method,
-            "pitch": presenter.length(measured.pitch_mm),
-            "pitch_count": UNSET if measured.pitch_count is None else measured.pitch_count,
-            "nominal_length": _length(nominal_mm, presenter),
-            "measured_length": _length(measured.length_mm, presenter),
-            "difference": _length(difference_mm, presenter),
-            "length_at_limit": _length(result.length_at_limit_mm, presenter),
-            "elongation_percent": number(measured.elongation_percent, presenter),
-            "uncertainty_percent": number(measured.uncertainty_percent, presenter),
-            "above_percent": number(measured.low_percent, presenter),
-            "below_percent": number(measured.high_percent, presenter),
-            "pair_elongation_percent": number(measured.pair_elongation_percent, presenter),
-            "miscount": miscount,
-            "limit": present_limit(result.limit, presenter),
-            "limit_used_fraction": number(result.limit_used, presenter),
-            "lifting_status" if result.lifting else "status": result.verdict.status,
-            "governed_by": result.verdict.governed_by,
-            "confidence": result.confidence,
-            "headline": result.headline,
-            "next_step": result.next_step,
-            "replace_together": list(result.verdict.replace_together),
-        },
-        ElongationCheck,
+    status = result.verdict.status
+    return ElongationCheck(
+        family=result.family,
+        method=measured.method,
+        pitch=presenter.length(measured.pitch_mm),
+        pitch_count=UNSET if measured.pitch_count is None else measured.pitch_count,
+        nominal_length=_length(nominal_mm, presenter),
+        measured_length=_length(measured.length_mm, presenter),
+        difference=_length(difference_mm, presenter),
+        length_at_limit=_length(result.length_at_limit_mm, presenter),
+        elongation_percent=number(measured.elongation_percent, presenter),
+        uncertainty_percent=number(measured.uncertainty_percent, presenter),
+        above_percent=number(measured.low_percent, presenter),
+        below_percent=number(measured.high_percent, presenter),
+        pair_elongation_percent=number(measured.pair_elongation_percent, presenter),
+        miscount=miscount,
+        limit=present_limit(result.limit, presenter),
+        limit_used_fraction=number(result.limit_used, presenter),
+        status=UNSET if result.lifting else cast("DriveStatus", status),
+        lifting_status=cast("LiftingStatus", status) if result.lifting else UNSET,
+        governed_by=cast("Governor", result.verdict.governed_by),
+        confidence=result.confidence,
+        headline=result.headline,
+        next_step=result.next_step,
+        replace_together=list(result.verdict.replace_together),
     )
 
 

@@ -7,6 +7,7 @@ from typing import Annotated, Literal, TypeVar
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
+from service.api.answers import CalculationRequest
 from service.api.chain_input import Teeth
 from service.api.quantities import Inputs, Length
 from service.calculations.measurement import Instrument
@@ -61,8 +62,8 @@ class StatusThresholds(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown
     ) = UNSET
 
 
-class WearCase(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """What decides on the limit, and what the caller's policy is."""
+class WearRequest(CalculationRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What every wear request says: what decides on the limit, what was seen, and the caller's policy."""
 
     family: Annotated[ChainFamily, Meta(description="Family of `own_chain`; roller if left out.")] | UnsetType = UNSET
     large_wheel_teeth: Annotated[Teeth, Meta(description="Teeth of the largest wheel of the loop.")] | UnsetType = UNSET
@@ -73,13 +74,15 @@ class WearCase(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
         False
     )
     limit_percent: Annotated[Percent, Meta(description="The caller's own limit of elongation.")] | UnsetType = UNSET
-    findings: Annotated[list[Finding], Meta(max_length=23, description="What was found beside the length.")] = []
+    findings: (
+        Annotated[list[Finding], Meta(max_length=23, description="What was found beside the length.")] | UnsetType
+    ) = UNSET
     sprocket_state: Annotated[SprocketState, Meta(description="What the teeth look like.")] | UnsetType = UNSET
     previous_status: Annotated[Status, Meta(description="Status told last, for the hysteresis.")] | UnsetType = UNSET
     thresholds: StatusThresholds = StatusThresholds()
 
 
-def read_case(case: WearCase) -> LimitCase:
+def read_case(case: WearRequest) -> LimitCase:
     """What decides on the limit."""
     return LimitCase(
         large_wheel_teeth=whole(case.large_wheel_teeth),
@@ -91,17 +94,17 @@ def read_case(case: WearCase) -> LimitCase:
     )
 
 
-def read_observed(case: WearCase) -> Observed:
+def read_observed(case: WearRequest) -> Observed:
     """What was seen."""
     return Observed(
-        findings=tuple(dict.fromkeys(case.findings)),
+        findings=() if isinstance(case.findings, UnsetType) else tuple(dict.fromkeys(case.findings)),
         sprocket_state=sent(case.sprocket_state),
         parallel_chains=case.parallel_chains,
         previous_status=sent(case.previous_status),
     )
 
 
-def read_thresholds(case: WearCase) -> OwnThresholds:
+def read_thresholds(case: WearRequest) -> OwnThresholds:
     """The caller's own thresholds."""
     own = case.thresholds
     return OwnThresholds(

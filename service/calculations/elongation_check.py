@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.measurement import Measured, Measurement, measure
-from service.calculations.trace import Check, Outcome, Trace
+from service.calculations.trace import Outcome, Trace
 from service.calculations.wear_limit import ChosenLimit, LimitCase, choose_limit, is_lifting
 from service.calculations.wear_verdict import (
     Confidence,
@@ -265,14 +265,12 @@ def _unequal(measured: Measured, second: float) -> Flag | None:
 def _length_at_limit(measured: Measured, limit: ChosenLimit, trace: Trace) -> float | None:
     if measured.length_mm is None or measured.pitch_count is None or limit.percent is None:
         return None
-    length_mm = trace.take(
+    return trace.take(
         length_at,
         elongation_percent=limit.percent,
         pitch_count=measured.pitch_count,
         pitch_mm=measured.pitch_mm,
     )
-    trace.check(Check("measured length", measured.length_mm, length_mm, "length", note="length at the limit"))
-    return length_mm
 
 
 def _headline(verdict: Verdict, measured: Measured, limit: ChosenLimit) -> str:
