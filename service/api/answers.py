@@ -145,7 +145,7 @@ def common(request: CalculationRequest, trace: Trace, inputs: Inputs, context: C
     presenter = PRESENTERS[request.units]
     sources, recalled = _sources(trace, context.reference)
     warnings = [
-        AnswerWarning(code=reading.code, severity="info", message=reading.message, pointer=reading.pointer)
+        AnswerWarning(code=reading.code, severity=reading.severity, message=reading.message, pointer=reading.pointer)
         for reading in inputs.readings
     ]
     warnings += [

@@ -8,10 +8,10 @@ import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import PlainText
-from service.api.quantities import Force, Inputs, Length, MassPerLength
+from service.api.quantities import Force, Inputs, Length, MassPerLength, Reading
 from service.core.errors import Inconsistent, Issue, MoreNeeded
 from service.reference.catalogue import Reference
-from service.reference.chains import ChainSize, own_size
+from service.reference.chains import Chains, ChainSize, own_size
 from service.reference.designations import Designation, read_designation
 
 ChainName = Annotated[
@@ -64,7 +64,7 @@ def read_chain(
             raise MoreNeeded(
                 Issue("chain", "field_required", "Send chain (a designation) or own_chain (your figures).")
             )
-        return Designation(_own(own_chain, inputs), 1)
+        return Designation(_own(own_chain, inputs, reference.chains), 1)
     if not isinstance(own_chain, UnsetType):
         raise Inconsistent(
             Issue("own_chain", "over_determined", "Send chain or own_chain, not both: a designation has its figures.")
@@ -72,10 +72,36 @@ def read_chain(
     return read_designation(reference.chains, chain)
 
 
-def _own(own_chain: OwnChain, inputs: Inputs) -> ChainSize:
+def _own(own_chain: OwnChain, inputs: Inputs, chains: Chains) -> ChainSize:
+    _question_unit(own_chain.pitch, inputs, chains)
     figures = {}
     for name in own_chain.__struct_fields__:
         quantity = getattr(own_chain, name)
         if name != "name" and not isinstance(quantity, UnsetType):
             figures[name] = inputs.canonical(quantity, f"/own_chain/{name}")
     return own_size(own_chain.name, figures)
+
+
+def _question_unit(pitch: Length, inputs: Inputs, chains: Chains) -> None:
+    """Warn of, or refuse, a pitch that would be a tabulated one if mm and inch were exchanged.
+
+    Raises:
+        MoreNeeded: the pitch is smaller than any tabulated one.
+    """
+    value = pitch.value
+    if pitch.unit == "in" and chains.is_pitch(value) and not chains.is_pitch(25.4 * value):
+        message = (
+            f"A pitch of {value:g} in is {25.4 * value:g} mm; {value:g} mm is a tabulated pitch: is the unit right?"
+        )
+        inputs.readings.append(Reading("unit_suspect", message, "/own_chain/pitch/unit", "caution"))
+    if pitch.unit == "mm" and value < chains.smallest_pitch_mm and chains.is_pitch(25.4 * value):
+        raise MoreNeeded(
+            Issue(
+                "own_chain.pitch.unit",
+                "unit_suspect",
+                f"A pitch of {value:g} mm is smaller than any tabulated one; {value:g} in is one: which is meant?",
+                chains.smallest_pitch_mm,
+                value,
+                "Send the unit that is meant.",
+            )
+        )

@@ -96,11 +96,12 @@ class Quantity(msgspec.Struct, frozen=True):
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """How an ambiguous unit token was read."""
+    """How an ambiguous unit token was read, or why a unit looks wrong."""
 
     code: str
     message: str
     pointer: str
+    severity: Literal["info", "caution"] = "info"
 
 
 class Inputs:

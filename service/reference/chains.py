@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import unicodedata
+from bisect import bisect_left
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Annotated, Literal, TypeVar
@@ -149,6 +150,10 @@ def own_size(name: str, figures: dict[str, float]) -> ChainSize:
     )
 
 
+PITCH_AGREEMENT = 5e-4
+"""Relative difference within which two pitches are the same print: 15.88 and 15.875 mm are."""
+
+
 class Chains:
     """All sizes by designation and alias; look-ups ignore case, blanks, the width of digits and a leading #."""
 
@@ -161,6 +166,17 @@ class Chains:
                 if taken is not size:
                     raise BadTable(f"aliases: {name} names both {taken.designation} and {size.designation}")
         self._names = sorted(self._by_name)
+        self._pitches_mm = sorted({f.value for size in self.sizes for f in size.figures if f.quantity == "pitch"})
+
+    def is_pitch(self, pitch_mm: float) -> bool:
+        """Whether a size of any family has this pitch, as closely as conversions of print agree."""
+        place = bisect_left(self._pitches_mm, pitch_mm * (1 - PITCH_AGREEMENT))
+        return place < len(self._pitches_mm) and self._pitches_mm[place] <= pitch_mm * (1 + PITCH_AGREEMENT)
+
+    @property
+    def smallest_pitch_mm(self) -> float:
+        """Smallest pitch of any family."""
+        return self._pitches_mm[0]
 
     def find(self, name: str) -> ChainSize | None:
         """The size of a designation or alias, without strand suffix; None if unknown."""
