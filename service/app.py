@@ -12,7 +12,15 @@ from litestar.openapi.config import OpenAPIConfig
 from litestar.openapi.spec import Contact, License, Server, Tag
 
 from service import __version__
-from service.api import chain_lengths, drive_checks, drive_sizings, elongation_checks, health, sprocket_geometries
+from service.api import (
+    chain_lengths,
+    chains,
+    drive_checks,
+    drive_sizings,
+    elongation_checks,
+    health,
+    sprocket_geometries,
+)
 from service.api.answers import Context
 from service.api.contract import build_contract
 from service.api.edge import Edge
@@ -95,6 +103,7 @@ def create_inner(settings: Settings, context: Context, metrics: Metrics) -> Lite
 
 def _routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
     return [
+        *chains.routes(context),
         *chain_lengths.routes(context),
         *sprocket_geometries.routes(context),
         *drive_sizings.routes(context),

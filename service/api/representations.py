@@ -1,4 +1,4 @@
-"""Reference data over HTTP: bytes with a strong ETag, conditional requests, and paging by cursor."""
+"""Reference data over HTTP: bytes with a strong ETag, and conditional requests."""
 
 from __future__ import annotations
 
@@ -6,7 +6,6 @@ import hashlib
 from typing import TYPE_CHECKING, Any
 
 import msgspec
-from litestar import Response
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -16,15 +15,43 @@ if TYPE_CHECKING:
 _ENCODER = msgspec.json.Encoder()
 
 
+class Reply:
+    """A finished answer as an ASGI application, which spares the framework's making of a response."""
+
+    __slots__ = ("_body", "_headers", "_status")
+
+    def __init__(self, status: int, body: bytes, headers: list[tuple[bytes, bytes]]) -> None:
+        self._status = status
+        self._body = body
+        self._headers = headers
+
+    async def __call__(self, _scope: object, _receive: object, send: Callable[[dict[str, Any]], Any]) -> None:
+        """Send the answer; outer layers add headers, so each call sends a list of its own."""
+        await send({"type": "http.response.start", "status": self._status, "headers": [*self._headers]})
+        await send({"type": "http.response.body", "body": self._body})
+
+
 class Representation:
     """The bytes of one reference resource and their tag."""
 
-    __slots__ = ("body", "etag", "headers")
+    __slots__ = ("_not_modified", "_whole", "etag")
 
-    def __init__(self, content: object) -> None:
-        self.body = _ENCODER.encode(content)
-        self.etag = f'"{hashlib.sha256(self.body).hexdigest()[:20]}"'
-        self.headers = {"etag": self.etag, "cache-control": "no-cache"}
+    def __init__(self, body: bytes, media_type: str = "application/json") -> None:
+        self.etag = f'"{hashlib.sha256(body).hexdigest()[:20]}"'
+        tagged = [(b"etag", self.etag.encode()), (b"cache-control", b"no-cache"), (b"vary", b"accept")]
+        length = (b"content-length", str(len(body)).encode())
+        self._whole = Reply(200, body, [(b"content-type", media_type.encode()), length, *tagged])
+        self._not_modified = Reply(304, b"", tagged)
+
+    @classmethod
+    def of(cls, content: object) -> Representation:
+        """The JSON representation of a Struct."""
+        return cls(_ENCODER.encode(content))
+
+    def reply(self, request: Request[Any, Any, Any]) -> Reply:
+        """The bytes, or 304 where the caller holds them already (RFC 9110, If-None-Match)."""
+        wanted = request.headers.get("if-none-match")
+        return self._not_modified if wanted is not None and _matches(wanted, self.etag) else self._whole
 
 
 class Representations:
@@ -37,16 +64,8 @@ class Representations:
         """The representation of a key."""
         found = self._known.get(key)
         if found is None:
-            found = self._known[key] = Representation(make())
+            found = self._known[key] = Representation.of(make())
         return found
-
-
-def respond(request: Request[Any, Any, Any], representation: Representation) -> Response[bytes]:
-    """The representation, or 304 where the caller holds it already (RFC 9110, If-None-Match)."""
-    wanted = request.headers.get("if-none-match")
-    if wanted is not None and _matches(wanted, representation.etag):
-        return Response(b"", status_code=304, headers=representation.headers)
-    return Response(representation.body, media_type="application/json", headers=representation.headers)
 
 
 def _matches(wanted: str, etag: str) -> bool:

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+import re
 from typing import NamedTuple
 
 from service.core.errors import Issue, MoreNeeded, NotInReference, OutOfRange
 from service.reference.chains import Chains, ChainSize, fold
+from service.reference.round_link import find_size
 
 MAX_TEXT = 60
 """Longest text that is looked at; the longest designation of the tables has under 20 characters."""
 _SERIES_LETTERS = "ABC"
+_ROUND_LINK = re.compile(r"[\d.,]+[X×][\d.,]+")
+_ITEM_NUMBER_DIGITS = 6
+"""No size of chain has so many digits and nothing else."""
 
 
 class Designation(NamedTuple):
@@ -24,8 +29,10 @@ def read_designation(chains: Chains, text: str, field: str = "chain") -> Designa
 
     Raises:
         OutOfRange: ``strands_out_of_range``, the tables do not serve that many strands.
-        NotInReference: ``designation_unknown`` with the nearest names, or ``designation_unreadable``.
-        MoreNeeded: ``designation_ambiguous`` with the candidates, where a series letter is missing or misplaced.
+        NotInReference: ``designation_unknown`` with the nearest names, ``designation_unreadable``, or
+            ``not_a_designation`` for an item number.
+        MoreNeeded: with the candidates; ``designation_ambiguous`` where a series letter is missing or misplaced,
+            ``application_needed`` for a round-link chain of several standards.
     """
     name = fold(text[: MAX_TEXT + 1])
     if not 0 < len(name) <= MAX_TEXT:
@@ -39,6 +46,10 @@ def read_designation(chains: Chains, text: str, field: str = "chain") -> Designa
             Issue(field, "designation_ambiguous", message, None, text[:MAX_TEXT], f"Name {words}."),
             candidates=candidates,
         )
+    if _ROUND_LINK.fullmatch(name):
+        return Designation(find_size(chains, name, field=field), 1)
+    if name.isdecimal() and len(name) >= _ITEM_NUMBER_DIGITS:
+        raise NotInReference(_item_number(field, text))
     base, dash, suffix = name.rpartition("-")
     if not dash or chains.find(base.split("-", 1)[0]) is None:
         return Designation(chains.get(text, field), 1)
@@ -78,6 +89,17 @@ def _candidates(chains: Chains, name: str) -> tuple[str, ...]:
         return ()
     found = [size.designation for size in map(chains.find, named) if size is not None]
     return tuple(found) if len(found) > 1 else ()
+
+
+def _item_number(field: str, text: str) -> Issue:
+    return Issue(
+        field,
+        "not_a_designation",
+        f"{text[:MAX_TEXT].strip()!r} looks like an item number; sizes are read here.",
+        None,
+        text[:MAX_TEXT],
+        "Send the designation that the item carries, such as 80-2 or 16B-1.",
+    )
 
 
 def _unreadable(field: str, text: str) -> Issue:
