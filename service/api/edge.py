@@ -42,6 +42,8 @@ _SECURITY_HEADERS = [
 ]
 _OPEN_PATHS = frozenset({"/health/live", "/health/ready", "/metrics", "/openapi.json", "/docs", "/docs/page.js"})
 """Answered without a key: what a probe, a scraper and the documentation page need, and no engineering answer."""
+_NAMES_WITH_A_SLASH = "/v1/chains/"
+"""A designation may hold a slash, as SBS102-1/2 does, and clients code it."""
 
 
 class Edge:
@@ -127,7 +129,8 @@ class Edge:
                     "Send a valid key in the X-API-Key header.",
                     headers={"www-authenticate": "ApiKey"},
                 )
-        if "//" in path or (path[-1:] == "/" and path != "/") or b"%2f" in scope.get("raw_path", b"").lower():
+        slashed = b"%2f" in scope.get("raw_path", b"").lower() and not path.startswith(_NAMES_WITH_A_SLASH)
+        if "//" in path or (path[-1:] == "/" and path != "/") or slashed:
             # The framework would serve these as if they were the path without the slash: two names for one thing.
             return Refusal(
                 404, "not_found", "There is nothing at this path; mind the slashes. /openapi.json lists paths."

@@ -24,6 +24,8 @@ PLACE_OF_CODE: dict[str, tuple[str, int]] = {
     "Fault": ("fault", 1),
     "_fault": ("fault", 1),
     "_malformed": ("fault", 0),
+    "_refused": ("fault", 0),
+    "ChainNote": ("warning", 0),
     "Refusal": ("problem", 1),
     "warn": ("warning", 0),
     "AnswerWarning": ("warning", 0),
@@ -34,7 +36,6 @@ PLACE_OF_CODE: dict[str, tuple[str, int]] = {
 }
 
 AWAITED = {
-    "cursor_expired",
     "no_slack",
 }
 """Registered ahead of the calculation that will answer them; each leaves this list when it does."""
