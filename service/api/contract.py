@@ -62,6 +62,7 @@ def operation(
     query: type[msgspec.Struct] | None = None,
     errors: tuple[int, ...] = (),
     produces: str = JSON,
+    in_thread: bool = False,
 ) -> Operation:
     """What an operation states about itself.
 
@@ -75,6 +76,7 @@ def operation(
         query: Struct of the query parameters.
         errors: Further statuses beside those that every operation of its method can answer.
         produces: Media type of the answer.
+        in_thread: Whether the handler takes milliseconds, as a batch does, and so must not hold the event loop.
     """
     opt: dict[str, Any] = {"examples": examples, "errors": errors, "produces": produces}
     if answer is not None:
@@ -83,7 +85,7 @@ def operation(
         opt["query"] = query
     return Operation(
         status_code=200,
-        sync_to_thread=False,
+        sync_to_thread=in_thread,
         return_dto=None,
         operation_id=operation_id,
         tags=[tag],

@@ -1,0 +1,92 @@
+"""Batches of elongation checks: order, references, one bad item among good ones, the same answer again."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import pytest
+
+from tests.api.test_elongation_checks import PATH, body, mm
+
+BATCH = "/v1/elongation-checks/batch"
+
+
+def post(service: Any, *items: Any) -> dict[str, Any]:
+    response = service.post(BATCH, {"items": list(items)})
+    assert response.status_code == 200, response.text
+    return dict(response.json())
+
+
+def test_each_item_is_answered_as_if_it_had_come_alone(service):
+    one, two = body(client_ref="a"), body(length=mm(313), client_ref="b")
+    answer = post(service, one, two)
+    assert [item["index"] for item in answer["items"]] == [0, 1]
+    assert [item["answer"] for item in answer["items"]] == [service.post(PATH, item).json() for item in (one, two)]
+    assert answer["counts"] == {"answered": 2, "refused": 0}
+
+
+def test_one_bad_item_spoils_no_other(service):
+    # T34, with faults of the schema, of engineering and of no object at all
+    answer = post(
+        service, body(), {**body(), "pitch_cout": 3, "client_ref": "typed"}, body(pitch_count=None), [], body()
+    )
+    assert ["answer" in item for item in answer["items"]] == [True, False, False, False, True]
+    assert answer["counts"] == {"answered": 2, "refused": 3}
+    problems = [item["problem"] for item in answer["items"][1:4]]
+    assert [problem["status"] for problem in problems] == [422, 422, 422]
+    assert problems[0]["errors"][0]["pointer"] == "/items/1/pitch_cout"
+    assert problems[1]["errors"][0] | {"message": "", "hint": ""} == {
+        "pointer": "/items/2/pitch_count",
+        "code": "pitches_missing",
+        "message": "",
+        "hint": "",
+    }
+    assert problems[2]["errors"][0]["code"] == "body_wrong_shape"
+    assert answer["items"][1]["client_ref"] == "typed"
+
+
+def test_all_items_bad_is_still_an_answer(service):
+    # T35
+    answer = post(service, {}, {"client_ref": 7})
+    assert answer["counts"] == {"answered": 0, "refused": 2}
+
+
+def test_a_reference_that_stands_twice_is_told(service):
+    # T36, T37
+    answer = post(service, body(client_ref="x"), body(), body(client_ref="x"))
+    assert [warning["code"] for warning in answer["warnings"]] == ["client_ref_repeated"]
+    assert [item.get("client_ref") for item in answer["items"]] == ["x", None, "x"]
+
+
+@pytest.mark.parametrize(("count", "code"), [(0, "too_few_items"), (501, "too_many_items")])
+def test_size_is_bounded(service, count, code):
+    # T38, T39
+    response = service.post(BATCH, {"items": [body()] * count})
+    assert response.status_code == 422
+    assert [fault["code"] for fault in response.json()["errors"]] == [code]
+
+
+def test_the_same_batch_gives_the_same_bytes(service):
+    # T40
+    sent = {"items": [body(), body(pitch_count=None)]}
+    assert service.post(BATCH, sent).content == service.post(BATCH, sent).content
+
+
+def test_broken_json_is_refused_as_a_whole(service):
+    text = json.dumps({"items": [body()]})[:-1]
+    response = service.request("POST", BATCH, content=text, headers={"content-type": "application/json"})
+    assert response.status_code == 400
+
+
+def test_a_key_that_stands_twice_in_an_item_is_refused(service):
+    text = '{"items": [{"chain": "80", "chain": "60"}]}'
+    response = service.request("POST", BATCH, content=text, headers={"content-type": "application/json"})
+    assert response.status_code == 400
+    assert response.json()["errors"][0]["code"] == "json_duplicate_key"
+
+
+def test_five_hundred_items_are_answered(service):
+    answer = post(service, *[body(client_ref=str(place)) for place in range(500)])
+    assert answer["counts"] == {"answered": 500, "refused": 0}
+    assert [item["client_ref"] for item in answer["items"]] == [str(place) for place in range(500)]
