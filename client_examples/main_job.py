@@ -91,9 +91,8 @@ def lay_out_the_chain(client: ChainClient, drive: dict[str, Any]) -> None:
         }
     )
     result = answer["result"]
-    print(
-        f"  {result['pitch_count']} pitches, {shown(result['chain_length'], 1)}, centres {shown(result['centre_distance'])}"
-    )
+    length, centres = shown(result["chain_length"], 1), shown(result["centre_distance"])
+    print(f"  {result['pitch_count']} pitches, {length}, centres {centres}")
     notes(answer)
 
 
@@ -102,11 +101,16 @@ def draw_the_wheels(client: ChainClient, drive: dict[str, Any]) -> None:
     heading("3  Geometry of both wheels")
     for teeth in (drive["driver_teeth"], drive["driven_teeth"]):
         wheel = client.sprocket_geometry({"chain": drive["chain"], "teeth": teeth})["result"]
-        print(
-            f"  {teeth} teeth: pitch circle {shown(wheel['pitch_diameter'], 3)}, "
-            f"outside {shown(wheel['tip_diameter'])}, bottom {shown(wheel['root_diameter'])}, caliper {shown(wheel['caliper_diameter'])}; "
-            f"{len(wheel['contour']['pieces'])} lines and arcs a tooth gap"
+        diameters = ", ".join(
+            f"{name} {shown(wheel[field])}"
+            for name, field in (
+                ("pitch circle", "pitch_diameter"),
+                ("outside", "tip_diameter"),
+                ("bottom", "root_diameter"),
+                ("caliper", "caliper_diameter"),
+            )
         )
+        print(f"  {teeth} teeth: {diameters}; {len(wheel['contour']['pieces'])} lines and arcs a tooth gap")
 
 
 def judge_a_reading(client: ChainClient) -> None:
