@@ -142,10 +142,11 @@ def look_up_a_chain(client: ChainClient) -> None:
     heading("5  A specification to look up: 16B-2")
     chain = client.chain("16B-2")
     for figure in chain["figures"]:
+        source = figure["provenance"]
         if figure["preferred"]:
             print(
                 f"  {figure['quantity']:<26} {figure['side']:<8} {shown(figure['value']):<14} "
-                f"{figure['confidence']:<10} {figure['source_id']}, {figure['locator']}"
+                f"{source['confidence']:<10} {source['source_id']}, {source['locator']}"
             )
     try:
         client.chain("16C")
