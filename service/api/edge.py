@@ -179,6 +179,7 @@ def _is_preflight(headers: list[tuple[bytes, bytes]]) -> bool:
 async def _send_refusal(refusal: Refusal, request_id: str, send: Send) -> None:
     body = ENCODER.encode(problem(refusal, request_id))
     headers = [(b"content-type", MEDIA_TYPE.encode()), (b"content-length", str(len(body)).encode())]
+    headers.append((b"cache-control", b"no-store"))
     headers += [(name.encode(), value.encode()) for name, value in refusal.headers.items()]
     await send({"type": "http.response.start", "status": refusal.status, "headers": headers})
     await send({"type": "http.response.body", "body": body})

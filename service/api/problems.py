@@ -30,8 +30,11 @@ _UNIT_SUFFIX = re.compile(r"_(mm|in|n|kn|lbf|kw|hp|rpm|m_s|ft_min|kg_m|kg|deg|ra
 class Fault(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One thing that was wrong: where, what, what is allowed, what to do."""
 
-    pointer: str
-    code: str
+    pointer: Annotated[
+        str,
+        Meta(description="JSON pointer (RFC 6901) into the body, empty for all of it; `?name` for a query parameter."),
+    ]
+    code: Annotated[str, Meta(description="As listed at `GET /v1/codes`.")]
     message: str
     received: str | UnsetType = UNSET
     allowed: str | UnsetType = UNSET
@@ -47,7 +50,7 @@ class Problem(msgspec.Struct, frozen=True, kw_only=True):
     status: int
     code: str
     detail: str
-    instance: str
+    instance: Annotated[str, Meta(description="`urn:request:` and the request id, as in X-Request-ID.")]
     errors: list[Fault] = []
     candidates: Annotated[
         list[str], Meta(description="What may have been meant, best first: each can be sent as it stands.")

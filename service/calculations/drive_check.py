@@ -131,7 +131,7 @@ def _check_speed(chain: RatedChain, wheels: Wheels, load: DriveLoad, tables: Dri
         return
     issues = [
         Issue(
-            "driver_speed_rpm",
+            "duty.driver_speed_rpm",
             "speed_beyond_table",
             f"{small_rpm:.6g} r/min on the small wheel is beyond the printed ratings of chain {chain.designation}, "
             f"which end at {end:.0f} r/min even without load.",

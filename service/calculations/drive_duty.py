@@ -87,14 +87,14 @@ def settle_duty(duty: DriveDuty, tables: DriveTables, trace: Trace) -> SettledDu
 
 def _power(duty: DriveDuty, trace: Trace) -> float:
     if duty.power_kw is None and duty.torque_n_m is None:
-        raise MoreNeeded(Issue("power", "field_required", "Send power, or torque on the driver shaft."))
+        raise MoreNeeded(Issue("duty.power", "field_required", "Send power, or torque on the driver shaft."))
     if duty.torque_n_m is None:
         return duty.power_kw or 0.0
     power_kw = trace.take(power_from_torque_kw, torque_n_m=duty.torque_n_m, speed_rpm=duty.driver_speed_rpm)
     if duty.power_kw is not None and abs(duty.power_kw / power_kw - 1.0) > AGREEMENT:
         raise Inconsistent(
             Issue(
-                "torque_n_m",
+                "duty.torque_n_m",
                 "over_determined",
                 f"Torque and speed give {power_kw:.4g} kW, but {duty.power_kw:.4g} kW were sent; leave one out.",
                 power_kw,
@@ -114,7 +114,7 @@ def _load_class(duty: DriveDuty, tables: DriveTables, trace: Trace) -> LoadClass
     if not close:
         raise NotInReference(
             Issue(
-                "driven_machine",
+                "duty.driven_machine",
                 "driven_machine_unknown",
                 f"{duty.driven_machine[:60]!r} is not among the examples of load classes.",
                 None,
@@ -129,12 +129,12 @@ def _load_class(duty: DriveDuty, tables: DriveTables, trace: Trace) -> LoadClass
             "matched_by_spelling",
             f"{duty.driven_machine[:60]!r} was read as {row.example}.",
             severity="info",
-            field="driven_machine",
+            field="duty.driven_machine",
         )
     if duty.load_class is not None and duty.load_class != row.load_class:
         raise Inconsistent(
             Issue(
-                "load_class",
+                "duty.load_class",
                 "over_determined",
                 f"{row.example} are classed as {row.load_class}, but {duty.load_class} was sent; leave one out.",
             )
@@ -161,20 +161,20 @@ def check_surroundings(duty: DriveDuty, trace: Trace) -> None:
     """
     if duty.shafts == "not_parallel":
         raise OutOfRange(
-            Issue("shafts", "shafts_not_parallel", "Roller chain needs parallel shafts and wheels in one plane.")
+            Issue("duty.shafts", "shafts_not_parallel", "Roller chain needs parallel shafts and wheels in one plane.")
         )
     if duty.shafts == "vertical":
         trace.warn(
             "vertical_shafts",
             "The shafts stand vertical: the ratings are for horizontal ones, and the strands need guides from below.",
-            field="shafts",
+            field="duty.shafts",
         )
     if duty.material == "stainless_steel":
         trace.warn(
             "rating_basis_differs",
             "The ratings are those of heat-treated carbon steel chain; no standard rates stainless chain, which "
             "carries and lasts less. Take the derating from the maker of the chain.",
-            field="material",
+            field="duty.material",
         )
     low_c, high_c = RATED_AMBIENT_C
     if duty.ambient_temperature_c is not None and not low_c <= duty.ambient_temperature_c <= high_c:
@@ -182,13 +182,13 @@ def check_surroundings(duty: DriveDuty, trace: Trace) -> None:
             "temperature_outside",
             f"{duty.ambient_temperature_c:g} degC lies outside the {low_c:g} to {high_c:g} degC for which the ratings "
             "are made (recalled from ISO 10823, verify): oil, hardness and clearances change.",
-            field="ambient_temperature_c",
+            field="duty.ambient_temperature_c",
         )
     if duty.hours_per_day is not None:
         if duty.hours_per_day > 24.0:
             raise OutOfRange(
                 Issue(
-                    "hours_per_day",
+                    "duty.hours_per_day",
                     "hours_out_of_range",
                     f"{duty.hours_per_day:g} hours a day were sent; a day has 24.",
                     24.0,
@@ -208,7 +208,7 @@ def check_surroundings(duty: DriveDuty, trace: Trace) -> None:
 def _ratio(duty: DriveDuty) -> float:
     if duty.driven_speed_rpm is None and duty.ratio is None:
         raise MoreNeeded(
-            Issue("ratio", "field_required", "Send driven_speed or ratio (driver speed over driven speed).")
+            Issue("duty.ratio", "field_required", "Send driven_speed or ratio (driver speed over driven speed).")
         )
     if duty.driven_speed_rpm is None:
         return duty.ratio or 1.0
@@ -216,7 +216,7 @@ def _ratio(duty: DriveDuty) -> float:
     if duty.ratio is not None and abs(duty.ratio / ratio - 1.0) > AGREEMENT:
         raise Inconsistent(
             Issue(
-                "ratio",
+                "duty.ratio",
                 "over_determined",
                 f"The speeds give a ratio of {ratio:.4g}, but {duty.ratio:g} was sent; leave one of them out.",
                 ratio,
@@ -237,7 +237,7 @@ def service_factor(duty: DriveDuty, load_class: LoadClass | None, tables: DriveT
         if load_class is not None or duty.prime_mover is not None:
             raise Inconsistent(
                 Issue(
-                    "service_factor",
+                    "duty.service_factor",
                     "factor_double_counted",
                     "Send service_factor, or load_class with prime_mover, not both: the load would count twice.",
                 )
@@ -246,20 +246,20 @@ def service_factor(duty: DriveDuty, load_class: LoadClass | None, tables: DriveT
             trace.warn(
                 "factor_below_one",
                 f"A service factor of {duty.service_factor:g} lowers the load; the printed factors begin at 1.",
-                field="service_factor",
+                field="duty.service_factor",
             )
         if duty.service_factor > 5.0:
             trace.warn(
                 "factor_suspect",
                 f"A service factor of {duty.service_factor:g} is far above the printed ones (1.0 to 1.7): is the "
                 f"decimal point right ({duty.service_factor / 10:g})?",
-                field="service_factor",
+                field="duty.service_factor",
             )
         return duty.service_factor
     if load_class is None:
         raise MoreNeeded(
             Issue(
-                "load_class",
+                "duty.load_class",
                 "field_required",
                 "Send load_class (smooth, moderate_shock, heavy_shock) with prime_mover, or your own service_factor.",
             )
@@ -281,7 +281,7 @@ def _check_ratio(ratio: float, tables: DriveTables, trace: Trace) -> None:
         first = span**0.5
         raise OutOfRange(
             Issue(
-                "ratio",
+                "duty.ratio",
                 "ratio_beyond_single_stage",
                 f"A ratio of {span:.4g} is beyond one stage: {usual:g} is usual and {most:g} the most at low speed.",
                 most,
@@ -295,7 +295,7 @@ def _check_ratio(ratio: float, tables: DriveTables, trace: Trace) -> None:
         trace.warn(
             "ratio_high",
             f"A ratio of {span:.4g} in one stage is above the usual {usual:g}: look at wrap and space.",
-            field="ratio",
+            field="duty.ratio",
         )
     if ratio < 1.0:
         trace.warn(
@@ -303,5 +303,5 @@ def _check_ratio(ratio: float, tables: DriveTables, trace: Trace) -> None:
             "The driven wheel turns faster than the driver: the small wheel is driven, and the tolerable elongation "
             "follows the large one.",
             severity="info",
-            field="ratio",
+            field="duty.ratio",
         )

@@ -124,7 +124,7 @@ def _nothing_fits(search: DriveSearch, duty: SettledDuty, trace: Trace) -> None:
         highest = max(miss.limit for miss in search.rejections)
         raise OutOfRange(
             Issue(
-                "driver_speed_rpm",
+                "duty.driver_speed_rpm",
                 "speed_beyond_table",
                 f"{search.small_rpm:.6g} r/min on the small wheel is beyond the printed ratings of every chain; the "
                 f"last one ends at {highest:.0f} r/min.",
@@ -144,7 +144,7 @@ def _nothing_fits(search: DriveSearch, duty: SettledDuty, trace: Trace) -> None:
             "power_suspect",
             f"{duty.power_kw:g} kW is beyond every chain here: were {duty.power_kw:g} W meant, that is "
             f"{duty.power_kw / 1000:g} kW?",
-            field="power_kw",
+            field="duty.power_kw",
         )
 
 

@@ -1,9 +1,9 @@
-"""One application for all tests of the API, called in process."""
+"""Applications for tests of the API, called in process."""
 
 from __future__ import annotations
 
 import asyncio
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 import httpx
@@ -18,6 +18,8 @@ class Caller:
     """Calls the whole application, outer layer included, without a socket."""
 
     app: Any
+    log: list[dict[str, Any]] = field(default_factory=list)
+    """What the log lines of the requests said."""
 
     def request(self, method: str, path: str, **arguments: Any) -> httpx.Response:
         async def call() -> httpx.Response:
@@ -41,6 +43,28 @@ class Caller:
         return response.status_code, {entry["code"] for entry in listed}
 
 
+class LineKeeper:
+    """Stands for the request log and keeps the fields of each line."""
+
+    def __init__(self, kept: list[dict[str, Any]]) -> None:
+        self._kept = kept
+
+    def write(self, **fields: object) -> None:
+        self._kept.append(fields)
+
+
+def caller(**settings: Any) -> Caller:
+    """An application with settings of a test's own."""
+    made = Caller(create_app(Settings(log_requests=False, **settings)))
+    made.app._log = LineKeeper(made.log)
+    return made
+
+
 @pytest.fixture(scope="session")
 def service() -> Caller:
-    return Caller(create_app(Settings(log_requests=False)))
+    return caller()
+
+
+@pytest.fixture(scope="session", name="make_caller")
+def _make_caller() -> Any:
+    return caller
