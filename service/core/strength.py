@@ -231,15 +231,17 @@ def greatest_tension_of_amplitude(*, amplitude_n: float, tension_ratio: float) -
     unit="object",
     sources=(Source("plane-geometry", "greatest of the three utilisations", "derived"),),
 )
-def governing(*, fatigue_utilisation: float, yield_utilisation: float, ultimate_utilisation: float) -> Governing:
+def governing(
+    *, fatigue_utilisation: float | None, yield_utilisation: float | None, ultimate_utilisation: float
+) -> Governing:
     """Which strength is reached first if the loads grow together, and at what multiple of them.
 
     Equation:
         u = max(Ft/Fd, F/Fy, F/(Fu/S));  multiple = 1/u
 
     Args:
-        fatigue_utilisation: Equivalent pulsating tension over the fatigue limit, [-]; above 0.
-        yield_utilisation: Peak tension over the yield load, [-]; above 0.
+        fatigue_utilisation: Equivalent pulsating tension over the fatigue limit, [-]; None where it is unknown.
+        yield_utilisation: Peak tension over the yield load, [-]; None where it is unknown.
         ultimate_utilisation: Peak tension over the ultimate divided by its wanted factor, [-]; above 0.
 
     Returns:
@@ -257,11 +259,12 @@ def governing(*, fatigue_utilisation: float, yield_utilisation: float, ultimate_
         >>> governing(fatigue_utilisation=0.8, yield_utilisation=0.5, ultimate_utilisation=0.6)
         Governing(mode='fatigue', utilisation=0.8, load_multiple=1.25)
     """
-    utilisations: dict[Mode, float] = {
+    given: dict[Mode, float | None] = {
         "fatigue": fatigue_utilisation,
         "yield": yield_utilisation,
         "ultimate": ultimate_utilisation,
     }
+    utilisations = {name: value for name, value in given.items() if value is not None}
     for name, value in utilisations.items():
         positive(f"{name}_utilisation", value)
     mode = max(utilisations, key=lambda name: utilisations[name])

@@ -58,6 +58,11 @@ def test_at_the_load_multiple_one_strength_is_just_reached(fatigue: float, yield
     assert {"fatigue": fatigue, "yield": yielding, "ultimate": ultimate}[found.mode] == found.utilisation
 
 
+def test_an_unknown_strength_does_not_govern() -> None:
+    found = strength.governing(fatigue_utilisation=None, yield_utilisation=None, ultimate_utilisation=0.2)
+    assert (found.mode, found.load_multiple) == ("ultimate", pytest.approx(5))
+
+
 def test_margin_to_yield_crosses_zero_at_the_yield_load() -> None:
     limit = strength.yield_load(minimum_tensile_strength_n=100_000, yield_fraction=0.65)
     assert strength.margin_to_yield(yield_load_n=limit, peak_tension_n=limit) == 0
