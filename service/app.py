@@ -19,7 +19,9 @@ from service.api import (
     drive_sizings,
     elongation_checks,
     health,
+    lifting_checks,
     sprocket_geometries,
+    strength_checks,
 )
 from service.api.answers import Context
 from service.api.contract import build_contract
@@ -47,6 +49,7 @@ TAGS = [
     Tag("drives", "Sizing and checking of drives"),
     Tag("layout", "Lengths, centres and loops"),
     Tag("wheels", "Geometry of wheels"),
+    Tag("strength", "Strength of chain, and chain that lifts"),
     Tag("wear", "Elongation and its limits"),
     Tag("provenance", "Publications, equations, units and codes"),
     Tag("operation", "Health and metrics"),
@@ -109,6 +112,8 @@ def _routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
         *drive_sizings.routes(context),
         *drive_checks.routes(context),
         *elongation_checks.routes(context),
+        *lifting_checks.routes(context),
+        *strength_checks.routes(context),
         *health.routes(context, metrics),
     ]
 

@@ -61,9 +61,7 @@ def strength_check(
     trace = Trace(keep_steps=keep_steps)
     _check_given(given)
     ultimate = trace.figure(given.chain, "minimum_tensile_strength", given.strand_count)
-    factor = trace.take(
-        breaking_safety, breaking_load_n=ultimate, tension_n=given.peak_tension_n, service_factor=1.0
-    )
+    factor = trace.take(breaking_safety, breaking_load_n=ultimate, tension_n=given.peak_tension_n, service_factor=1.0)
     if given.minimum_static_factor is not None:
         trace.check(Check("static_factor", factor, given.minimum_static_factor, sense="at_least"))
     yielding = _yield(given, ultimate, fractions, trace)
