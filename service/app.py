@@ -15,13 +15,18 @@ from service import __version__
 from service.api import (
     chain_lengths,
     chains,
+    codes,
     drive_checks,
     drive_sizings,
     elongation_checks,
+    equations,
     health,
     lifting_checks,
+    sources,
     sprocket_geometries,
     strength_checks,
+    tables,
+    units,
 )
 from service.api.answers import Context
 from service.api.contract import build_contract
@@ -114,6 +119,11 @@ def _routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
         *elongation_checks.routes(context),
         *lifting_checks.routes(context),
         *strength_checks.routes(context),
+        *sources.routes(context),
+        *equations.routes(context),
+        *units.routes(context),
+        *codes.routes(context),
+        *tables.routes(context),
         *health.routes(context, metrics),
     ]
 

@@ -33,7 +33,7 @@ class Provenance(msgspec.Struct, frozen=True, kw_only=True):
 class ChainFigure(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One printed figure of a size; where sources disagree each is shown, and one is preferred."""
 
-    quantity: Annotated[str, Meta(description="Name of the quantity, as `GET /v1/chains` explains it.")]
+    quantity: Annotated[str, Meta(description="Name of the quantity, explained at `GET /v1/quantities`.")]
     value: Quantity
     side: Annotated[Side, Meta(description="Whether the source limits the figure or states it as nominal.")]
     strand_count: Annotated[int, Meta(description="Left out where the figure holds for any strands.")] | UnsetType = (

@@ -14,7 +14,7 @@ from msgspec import UNSET, Meta, UnsetType
 from service.api.answers import Context, Versions
 from service.api.chain_sheets import Chain, ChainSheets, ChainSummary
 from service.api.contract import Example, operation
-from service.api.paging import Cursor, Limit, cut, open_page
+from service.api.paging import Cursor, Limit, page_of
 from service.api.problems import refuse_unknown_entry
 from service.api.query import read_query
 from service.api.representations import Reply, Representation, Representations
@@ -93,9 +93,14 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
     )
     def list_chains(request: Request[Any, Any, Any]) -> Reply:
         wanted = read_query(request, ChainFilter)
-        page = open_page(wanted.cursor, context.versions.data, msgspec.structs.replace(wanted, limit=50, cursor=UNSET))
         found = [size for size in ordered if _meets(size, wanted)]
-        sizes, next_cursor = cut(found, page, wanted.limit, context.versions.data)
+        sizes, next_cursor = page_of(
+            found,
+            wanted.cursor,
+            wanted.limit,
+            filters=msgspec.structs.replace(wanted, limit=50, cursor=UNSET),
+            data_version=context.versions.data,
+        )
         answer = ChainList(
             items=[sheets.summary(size, wanted.strand_count, wanted.units) for size in sizes],
             total=len(found),

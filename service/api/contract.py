@@ -63,6 +63,7 @@ def operation(
     errors: tuple[int, ...] = (),
     produces: str = JSON,
     in_thread: bool = False,
+    alternatives: tuple[str, ...] = (),
 ) -> Operation:
     """What an operation states about itself.
 
@@ -77,8 +78,14 @@ def operation(
         errors: Further statuses beside those that every operation of its method can answer.
         produces: Media type of the answer.
         in_thread: Whether the handler takes milliseconds, as a batch does, and so must not hold the event loop.
+        alternatives: Further media types that the Accept header can choose.
     """
-    opt: dict[str, Any] = {"examples": examples, "errors": errors, "produces": produces}
+    opt: dict[str, Any] = {
+        "examples": examples,
+        "errors": errors,
+        "produces": produces,
+        "alternatives": alternatives,
+    }
     if answer is not None:
         opt["answer"] = answer
     if query is not None:
@@ -213,9 +220,8 @@ def _responses(
     shown = _shown(examples, answers, ok=True)
     if shown:
         content["examples"] = shown
-    responses: dict[str, Any] = {
-        "200": {"description": "The answer.", "headers": headers, "content": {handler.opt["produces"]: content}}
-    }
+    contents = {handler.opt["produces"]: content, **{other: {"schema": _TEXT} for other in handler.opt["alternatives"]}}
+    responses: dict[str, Any] = {"200": {"description": "The answer.", "headers": headers, "content": contents}}
     statuses = {*_ALWAYS, *handler.opt["errors"], *(_POST if method == "post" else ()), *((304,) if reference else ())}
     for status in sorted(statuses):
         response: dict[str, Any] = {"description": _ERRORS[status], "headers": request_id}

@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from base64 import urlsafe_b64decode, urlsafe_b64encode
 from collections.abc import Sequence
-from typing import Annotated, NamedTuple, TypeVar
+from typing import Annotated, TypeVar
 
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
@@ -19,40 +19,32 @@ Cursor = Annotated[
 Item = TypeVar("Item")
 
 
-class Page(NamedTuple):
-    """Where a page starts, and what binds its cursor."""
-
-    offset: int
-    binding: str
-
-
-def open_page(cursor: str | UnsetType, data_version: str, filters: object) -> Page:
-    """The page that a cursor names, or the first.
+def page_of(
+    found: Sequence[Item], cursor: str | UnsetType, limit: int, *, filters: object, data_version: str
+) -> tuple[list[Item], str | UnsetType]:
+    """The items of the page that a cursor names, or of the first, and the cursor of the next where there is one.
 
     Raises:
         Refusal: 422 ``cursor_expired`` for another version of the data, ``cursor_invalid`` for anything else.
     """
     binding = hashlib.sha256(msgspec.json.encode(filters)).hexdigest()[:8]
-    if isinstance(cursor, UnsetType):
-        return Page(0, binding)
+    start = 0 if isinstance(cursor, UnsetType) else _offset(cursor, binding, data_version)
+    text = f"{data_version}.{binding}.{start + limit}".encode()
+    more = start + limit < len(found)
+    return list(found[start : start + limit]), urlsafe_b64encode(text).decode() if more else UNSET
+
+
+def _offset(cursor: str, binding: str, data_version: str) -> int:
     try:
         version, bound, offset = urlsafe_b64decode(cursor.encode("ascii")).decode("ascii").split(".")
-        page = Page(int(offset), bound)
+        start = int(offset)
     except ValueError:
         raise _refused("cursor_invalid", "The cursor is not one of this service.") from None
     if version != data_version:
         raise _refused("cursor_expired", "The cursor belongs to an older version of the data.")
-    if bound != binding or page.offset < 0:
+    if bound != binding or start < 0:
         raise _refused("cursor_invalid", "The cursor was handed out for other filters.")
-    return page
-
-
-def cut(items: Sequence[Item], page: Page, limit: int, data_version: str) -> tuple[list[Item], str | UnsetType]:
-    """The items of a page, and the cursor of the next one where there is one."""
-    following = page.offset + limit
-    more = following < len(items)
-    text = f"{data_version}.{page.binding}.{following}".encode()
-    return list(items[page.offset : following]), urlsafe_b64encode(text).decode() if more else UNSET
+    return start
 
 
 def _refused(code: str, message: str) -> Refusal:

@@ -38,9 +38,9 @@ async def check_protocol(request: Request[Any, Any, Any]) -> None:
         elif name == b"content-encoding":
             coding = value
     if accept is not None and accept != b"*/*":
-        offered = handler.opt.get("produces", "application/json")
-        if not accepts(accept.decode("latin-1"), offered):
-            raise Refusal(406, "not_acceptable", f"This path answers {offered} only.")
+        offered = (handler.opt.get("produces", "application/json"), *handler.opt.get("alternatives", ()))
+        if not any(accepts(accept.decode("latin-1"), media_type) for media_type in offered):
+            raise Refusal(406, "not_acceptable", f"This path answers {' or '.join(offered)} only.")
     if scope["method"] == "POST":
         _check_content(content_type, coding)
         if not await request.body():

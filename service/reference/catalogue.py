@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Container
+from collections.abc import Container, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -23,8 +23,9 @@ from service.reference.equivalents import Equivalents, load_equivalents
 from service.reference.errors import BadTable
 from service.reference.factors import Factors, load_factors
 from service.reference.families import Families, load_families
-from service.reference.loader import TABLES, Table, read_card, read_cells
+from service.reference.loader import TABLES, Table
 from service.reference.lubrication import SpeedLimitRow, ViscosityRow, load_speed_limits, load_viscosities
+from service.reference.printed_tables import PrintedTable, load_printed_tables
 from service.reference.quantities import Quantity, load_quantities
 from service.reference.register import Publication, load_register
 from service.reference.round_link import PropertyRow, WorkingLoadLimitRow, load_properties, load_working_load_limits
@@ -53,6 +54,7 @@ class Reference:
     equivalents: Equivalents
     publications: dict[str, Publication]
     table_source_ids: frozenset[str]
+    printed_tables: dict[str, PrintedTable]
     cautions: Cautions
     codes: dict[str, Code]
     quantities: dict[str, Quantity]
@@ -86,7 +88,8 @@ def load_reference(folder: Path = HERE) -> Reference:
     """
     tables = folder / TABLES.name
     publications = load_register(folder)
-    table_source_ids = check_sources(publications, tables)
+    printed = load_printed_tables(tables)
+    table_source_ids = check_sources(publications, printed)
     chains = load_chains(tables)
     designations = {size.designation for size in chains.sizes}
     return Reference(
@@ -94,6 +97,7 @@ def load_reference(folder: Path = HERE) -> Reference:
         equivalents=load_equivalents(designations, tables),
         publications=publications,
         table_source_ids=table_source_ids,
+        printed_tables=printed,
         cautions=load_cautions(folder),
         codes=load_codes(folder / "codes.toml"),
         quantities=load_quantities(folder),
@@ -120,21 +124,20 @@ def load_reference(folder: Path = HERE) -> Reference:
     )
 
 
-def check_sources(known: Container[str], tables: Path = TABLES) -> frozenset[str]:
+def check_sources(known: Container[str], tables: Mapping[str, PrintedTable]) -> frozenset[str]:
     """Source ids that the rows of all tables name.
 
     Raises:
         BadTable: a row or a card names a source that is not registered; the message names file and line.
     """
     used: set[str] = set()
-    for path in sorted(tables.glob("*.csv")):
-        card = read_card(path.stem, tables)
-        for source_id in card.preferred:
+    for table in tables.values():
+        for source_id in table.card.preferred:
             if source_id not in known:
-                raise BadTable(f"{path.stem}.toml: preferred source {source_id} is not in sources.toml")
-        for line, cells in read_cells(path.stem, card, tables):
+                raise BadTable(f"{table.name}.toml: preferred source {source_id} is not in sources.toml")
+        for line, cells in table.rows:
             if cells["source_id"] not in known:
-                raise BadTable(f"{path.name} line {line}: source {cells['source_id']} is not in sources.toml")
+                raise BadTable(f"{table.name}.csv line {line}: source {cells['source_id']} is not in sources.toml")
             used.add(cells["source_id"])
     return frozenset(used)
 

@@ -10,6 +10,7 @@ from service.reference.catalogue import check_sources
 from service.reference.errors import BadTable
 from service.reference.figures import load_figures
 from service.reference.loader import read_card, read_cells
+from service.reference.printed_tables import load_printed_tables
 from service.reference.quantities import load_quantities
 
 if TYPE_CHECKING:
@@ -72,8 +73,8 @@ def test_column_that_does_not_rise(write_table: Callable[..., None], tmp_path: P
 def test_source_that_is_not_registered(write_table: Callable[..., None], tmp_path: Path) -> None:
     write_table("t", "figures", "designation,pitch_in", "Q1,0.5" + END)
     with pytest.raises(BadTable, match=r"t\.csv line 2: source invented is not in sources\.toml"):
-        check_sources({"mott-4"}, tmp_path)
-    assert check_sources({"invented", "mott-4"}, tmp_path) == {"invented"}
+        check_sources({"mott-4"}, load_printed_tables(tmp_path))
+    assert check_sources({"invented", "mott-4"}, load_printed_tables(tmp_path)) == {"invented"}
 
 
 def figure_card(**changes: str) -> str:
