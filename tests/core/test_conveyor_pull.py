@@ -175,6 +175,28 @@ def test_printed_dragged_form_is_the_sum_of_two_runs(
     assert pull == pytest.approx(printed * G, rel=1e-9)
 
 
+@given(
+    lift=st.floats(2, 80),
+    moving=st.floats(2, 80),
+    load=st.floats(0, 120),
+    digging=st.floats(0, 5000),
+    boot=st.floats(0, 5000),
+)
+def test_a_vertical_elevator_hangs_on_its_head(
+    lift: float, moving: float, load: float, digging: float, boot: float
+) -> None:
+    path: list[Section] = [
+        run(lift, -pi / 2, moving=moving),
+        Lump(force_n=digging),
+        run(lift, pi / 2, moving=moving, load=load),
+    ]
+    start = least_start_tension(least_tension_n=boot, sections=path)
+    found = tensions_along_path(start_tension_n=start, sections=path)
+    assert start == pytest.approx(G * moving * lift + boot)
+    assert found.greatest_n == pytest.approx(G * (moving + load) * lift + digging + boot)
+    assert found.effective_pull_n == pytest.approx(G * load * lift + digging, abs=1e-6 * found.greatest_n)
+
+
 masses = st.floats(0, 300)
 frictions = st.floats(0, 0.8)
 runs = st.builds(

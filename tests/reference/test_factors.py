@@ -18,12 +18,6 @@ LIMITS = load_working_load_limits()
 GENERATION = "b29.2m-1982"
 
 
-def test_every_table_is_listed_once_and_has_rows():
-    tables = FACTORS.tables()
-    assert all(table.rows for table in tables.values())
-    assert {"conveyor_speed_factors", "bulk_materials", "silent_ratings", "lifting_factors"} <= tables.keys()
-
-
 def test_speed_factors_rise_with_speed_and_fall_with_teeth():
     by_teeth = defaultdict(list)
     by_speed = defaultdict(list)
