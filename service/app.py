@@ -13,7 +13,10 @@ from litestar.openapi.spec import Contact, License, Server, Tag
 
 from service import __version__
 from service.api import (
+    chain_extensions,
     chain_lengths,
+    chain_loops,
+    chain_sags,
     chains,
     codes,
     drive_checks,
@@ -113,6 +116,9 @@ def _routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
     return [
         *chains.routes(context),
         *chain_lengths.routes(context),
+        *chain_loops.routes(context),
+        *chain_sags.routes(context),
+        *chain_extensions.routes(context),
         *sprocket_geometries.routes(context),
         *drive_sizings.routes(context),
         *drive_checks.routes(context),

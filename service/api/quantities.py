@@ -23,6 +23,27 @@ class Length(_Input, frozen=True, forbid_unknown_fields=True):
     unit: Literal["mm", "cm", "m", "in", "ft"]
 
 
+class LengthOrZero(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A length with its unit; it may be zero."""
+
+    value: Annotated[float, Meta(ge=0, le=1e9, description="Magnitude, zero or above.")]
+    unit: Literal["mm", "cm", "m", "in", "ft"]
+
+
+class SignedLength(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A coordinate or a change of length with its unit; it may be zero or negative."""
+
+    value: Annotated[float, Meta(ge=-1e6, le=1e6, description="Magnitude with its sign.")]
+    unit: Literal["mm", "cm", "m", "in", "ft"]
+
+
+class Angle(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """An angle with its unit; it may be zero or negative."""
+
+    value: Annotated[float, Meta(ge=-1e6, le=1e6, description="Magnitude with its sign.")]
+    unit: Literal["deg", "rad"]
+
+
 class Force(_Input, frozen=True, forbid_unknown_fields=True):
     """A force with its unit; ``lb`` is read as pound-force, with a warning."""
 
@@ -72,10 +93,26 @@ class Temperature(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     unit: Literal["degC", "degF"]
 
 
-InputQuantity = Length | Force | MassPerLength | Mass | Power | Torque | RotationalSpeed | Speed | Temperature
+InputQuantity = (
+    Length
+    | LengthOrZero
+    | SignedLength
+    | Angle
+    | Force
+    | MassPerLength
+    | Mass
+    | Power
+    | Torque
+    | RotationalSpeed
+    | Speed
+    | Temperature
+)
 
 KIND_OF: dict[type, str] = {
     Length: "length",
+    LengthOrZero: "length",
+    SignedLength: "length",
+    Angle: "angle",
     Force: "force",
     MassPerLength: "mass_per_length",
     Mass: "mass",

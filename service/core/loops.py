@@ -8,7 +8,7 @@ relation holds for the outer tangent between wheels of the same sense and the in
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from math import asin, atan2, cos, hypot, pi, sin, sqrt
+from math import asin, atan2, cos, degrees, hypot, pi, sin, sqrt
 from typing import TYPE_CHECKING, Literal
 
 from service.core.equations import Source, equation
@@ -92,6 +92,11 @@ class Contact:
     def turns(self) -> Travel:
         """Sense in which the wheel turns."""
         return "counter_clockwise" if self.signed_radius_mm > 0 else "clockwise"
+
+    @property
+    def wrap_deg(self) -> float:
+        """Angle of contact in degrees."""
+        return degrees(self.wrap_rad)
 
 
 @dataclass(frozen=True, slots=True)

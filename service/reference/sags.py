@@ -40,7 +40,8 @@ class RecommendedSags:
     def advice(self, situations: Sequence[Situation]) -> tuple[SagRow, ...]:
         """The rows that hold where all of these situations hold; those of an ordinary drive if none is named.
 
-        Of one source and measure only the smallest slack counts, since each demanding condition asks for less.
+        Of one source and measure only the smallest slack counts, since each demanding condition asks for less. Recalled
+        rows are left out where a read one holds.
         """
         wanted = set(situations) or {"ordinary"}
         least: dict[tuple[str, Measure], SagRow] = {}
@@ -50,7 +51,8 @@ class RecommendedSags:
             known = least.setdefault((row.source_id, row.measure), row)
             if (row.greatest_percent or 0) < (known.greatest_percent or 0):
                 least[row.source_id, row.measure] = row
-        return tuple(least.values())
+        found = tuple(least.values())
+        return tuple(row for row in found if row.confidence != "memory") or found
 
 
 def load_recommended_sags(folder: Path = TABLES) -> RecommendedSags:

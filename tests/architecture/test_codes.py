@@ -35,9 +35,7 @@ PLACE_OF_CODE: dict[str, tuple[str, int]] = {
     "at_most": ("fault", 3),
 }
 
-AWAITED = {
-    "no_slack",
-}
+AWAITED: set[str] = set()
 """Registered ahead of the calculation that will answer them; each leaves this list when it does."""
 
 
