@@ -261,7 +261,8 @@ def _check_bounds(value: float, info: mi.FloatType | mi.IntType, pointer: str, f
     if above and below and abs(value) <= 1.7e308:
         return
     allowed = _bounds(info)
-    if not above and value <= 0 and ((info.gt or 0) == 0 and (info.ge in (None, 0, 1))):
+    least = info.gt if info.gt is not None else info.ge
+    if not above and value <= 0 and least is not None and 0 <= least <= 1:
         code = "must_not_be_negative" if info.ge == 0 else "must_be_positive"
         hint = "Is the sign a dash from a list?" if value < 0 else None
         need = "zero or more" if info.ge == 0 else "a value above zero"

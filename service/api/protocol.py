@@ -45,7 +45,7 @@ async def check_protocol(request: Request[Any, Any, Any]) -> None:
         _check_content(content_type, coding)
         if not await request.body():
             raise missing_body(handler.resolve_data_dto())
-    if scope["query_string"] and "query" not in handler.opt:
+    if scope["query_string"] and "query" not in handler.opt and scope["method"] != "OPTIONS":
         read_query(request, NoQuery)
 
 

@@ -10,7 +10,8 @@ from msgspec import Meta
 
 from service.units.table import UNITS, System
 
-Value = Annotated[float, Meta(gt=0, le=1e9, description="Magnitude, above zero.")]
+# Bounds on both sides keep products and quotients of a few magnitudes far from the ends of double precision.
+Value = Annotated[float, Meta(ge=1e-9, le=1e9, description="Magnitude, above zero.")]
 
 
 class _Input(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -207,6 +207,7 @@ PROTOCOL = [
     get("DELETE", 405, VERB, method="DELETE", target=POST),
     get("TRACE", 405, VERB, method="TRACE", target=POST),
     get("OPTIONS", 204, method="OPTIONS", target=POST),
+    get("OPTIONS with a query", 204, method="OPTIONS", target=POST + "?a=1"),
     get("OPTIONS of everything", 404, GONE, method="OPTIONS", target="*"),
     get("OPTIONS of nothing", 404, GONE, method="OPTIONS", target="/nope"),
     get("POST where only GET is", 405, VERB, method="POST", headers=[JSON], body=text()),
