@@ -23,6 +23,7 @@ from service.api import (
     drive_sizings,
     elongation_checks,
     equations,
+    elongation_trends,
     health,
     lifting_checks,
     sources,
@@ -130,6 +131,7 @@ def _routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
         *units.routes(context),
         *codes.routes(context),
         *tables.routes(context),
+        *elongation_trends.routes(context),
         *health.routes(context, metrics),
     ]
 

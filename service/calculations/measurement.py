@@ -248,10 +248,23 @@ def uncertainty_of(
     instrument: Instrument, length_mm: float, nominal_mm: float, wear: WearReference, trace: Trace
 ) -> float:
     """Half-width of the uncertainty of an elongation read as a length, in percentage points."""
+    error_mm, division_mm = instrument_error(instrument, length_mm, wear, trace)
+    return trace.take(
+        elongation_uncertainty,
+        instrument_error_mm=error_mm,
+        reading_error_mm=trace.take(reading, division_mm=division_mm),
+        nominal_length_mm=nominal_mm,
+    )
+
+
+def instrument_error(
+    instrument: Instrument, length_mm: float, wear: WearReference, trace: Trace
+) -> tuple[float, float]:
+    """Permissible error of the measure and the division it is read to; what is assumed is noted once."""
     error_mm = instrument.error_mm
     if error_mm is None:
         if instrument.accuracy_class is None:
-            trace.assume("instrument.accuracy_class", USUAL_CLASS, "default", "the usual class of steel tapes")
+            trace.assume_once("instrument.accuracy_class", USUAL_CLASS, "default", "the usual class of steel tapes")
         row = wear.tape_classes[instrument.accuracy_class or USUAL_CLASS]
         trace.row(row, f"permissible error of class {row.accuracy_class}")
         error_mm = trace.take(
@@ -264,13 +277,8 @@ def uncertainty_of(
     division_mm = instrument.division_mm
     if division_mm is None:
         division_mm = USUAL_DIVISION_INCH_MM if instrument.reads_inches else USUAL_DIVISION_MM
-        trace.assume("instrument.division", f"{division_mm:g} mm", "default", "smallest division of the scale")
-    return trace.take(
-        elongation_uncertainty,
-        instrument_error_mm=error_mm,
-        reading_error_mm=trace.take(reading, division_mm=division_mm),
-        nominal_length_mm=nominal_mm,
-    )
+        trace.assume_once("instrument.division", f"{division_mm:g} mm", "default", "smallest division of the scale")
+    return error_mm, division_mm
 
 
 def _refuse_implausible(percent: float, field: str) -> None:

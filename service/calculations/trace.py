@@ -162,6 +162,11 @@ class Trace:
         """Note a value that the caller did not send."""
         self.assumptions.append(Assumption(field, value, origin, note))
 
+    def assume_once(self, field: str, value: float | str, origin: Origin, note: str = "") -> None:
+        """As ``assume``, where a calculation meets the same value for each of many readings."""
+        if not any(assumption.field == field for assumption in self.assumptions):
+            self.assume(field, value, origin, note)
+
     def warn(self, code: str, message: str, *, severity: Severity = "caution", field: str | None = None) -> None:
         """Note what the caller should know."""
         self.warnings.append(Warning_(code, message, severity, field))

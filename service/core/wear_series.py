@@ -16,7 +16,7 @@ from service.core.readings import Expectation, Flag, count_suspects
 from service.core.trends import MAD_TO_DEVIATION, Line, fit, slope
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Container, Sequence
 
 NEW_CHAIN_PERCENT = 0.2
 """At or below this, give or take the reading error, a chain may be new."""
@@ -192,8 +192,8 @@ def course(readings: Sequence[Reading], *, confidence: float) -> tuple[Line, lis
     Raises:
         Inconsistent: fewer than two readings apart.
     """
-    intervals = len(readings) >= INTERVAL_FROM
-    line = _fit(readings, confidence, intervals=intervals)
+    within = confidence if len(readings) >= INTERVAL_FROM else None
+    line = fit_readings(readings, confidence=within)
     flags = off_course(readings, line)
     left_out: set[int] = set()
     for _ in range(FURTHER_FITS):
@@ -202,17 +202,18 @@ def course(readings: Sequence[Reading], *, confidence: float) -> tuple[Line, lis
         if wild == left_out or len(sound) < COURSE_FROM:
             break
         left_out = wild
-        line = _fit(sound, confidence, intervals=intervals)
+        line = fit_readings(sound, confidence=within)
         flags = off_course(readings, line)
     return line, flags
 
 
-def _fit(readings: Sequence[Reading], confidence: float, *, intervals: bool) -> Line:
+def fit_readings(readings: Sequence[Reading], *, confidence: float | None) -> Line:
+    """Line through readings as they are; None for the confidence leaves its interval open."""
     return fit(
         positions=[reading.position for reading in readings],
         elongations_percent=[reading.elongation_percent for reading in readings],
         reading_uncertainty_percent=max(reading.uncertainty_percent for reading in readings),
-        confidence=confidence if intervals else None,
+        confidence=confidence,
     )
 
 
@@ -236,6 +237,19 @@ def off_course(readings: Sequence[Reading], line: Line) -> list[Flag]:
         else:
             sound = reading
     return flags
+
+
+def without_isolated(readings: Sequence[Reading], wild: Container[int]) -> list[Reading]:
+    """Readings without those off the course, but with a run of two or more of them at the end.
+
+    One reading far above the others is a slip; several at the end are wear that has become faster.
+    """
+    end = len(readings)
+    while end and readings[end - 1].index in wild:
+        end -= 1
+    tail = readings[end:]
+    sound = [reading for reading in readings[:end] if reading.index not in wild]
+    return [*sound, *tail] if len(tail) > 1 else sound
 
 
 def _off_course_flag(reading: Reading, expected: float, band: float, *, above: bool) -> Flag:

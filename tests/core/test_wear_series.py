@@ -21,6 +21,7 @@ from service.core.wear_series import (
     repeated_values,
     segments,
     usage_implausible,
+    without_isolated,
 )
 from tests.core.wear_histories import LIMIT_PERCENT, History, clean_history, with_length, with_reading
 
@@ -110,6 +111,13 @@ def test_threefold_wear_at_the_end_is_told_with_its_readings() -> None:
     flag, late = found
     assert [reading.index for reading in late] == [6, 7, 8, 9]
     assert dict(flag.numbers)["last_slope"] == pytest.approx(0.3)
+
+
+def test_only_a_run_at_the_end_off_the_course_is_kept() -> None:
+    series = readings(0.2, 0.3, 0.4, 0.5, 0.6)
+    assert [reading.index for reading in without_isolated(series, {1})] == [0, 2, 3, 4]
+    assert [reading.index for reading in without_isolated(series, {1, 4})] == [0, 2, 3]
+    assert [reading.index for reading in without_isolated(series, {1, 3, 4})] == [0, 2, 3, 4]
 
 
 def test_steady_or_short_series_do_not_accelerate() -> None:

@@ -1,0 +1,262 @@
+"""``POST /v1/elongation-trends``: the course of wear of one chain, and when each threshold is reached."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import msgspec
+from litestar import post
+from litestar.handlers import HTTPRouteHandler
+from litestar.params import JSONBody
+from msgspec import UNSET, Meta, UnsetType
+
+from service.api.answers import Answer, Context, PlainText, common
+from service.api.batches import MOST_ITEMS, BatchAnswer, BatchItem, answer_items, batch_body
+from service.api.body import json_body
+from service.api.chain_input import ChainName, OwnChain, read_chain
+from service.api.contract import Example, operation
+from service.api.quantities import PRESENTERS, Inputs, Length
+from service.api.trend_answers import ElongationTrend, present_trend
+from service.api.wear_input import (
+    MeasuringInstrument,
+    Percent,
+    PinCount,
+    PitchCount,
+    WearRequest,
+    read_case,
+    read_instrument,
+    read_observed,
+    read_thresholds,
+    sent,
+    whole,
+)
+from service.calculations.elongation_trend import (
+    ElongationTrendInput,
+    elongation_trend,
+)
+from service.calculations.trend_readings import GivenReading, UsageUnit
+
+MOST_READINGS = 200
+
+Timestamp = Annotated[
+    str, Meta(min_length=1, max_length=40, description="RFC 3339 date, or date and time.", examples=["2025-02-01"])
+]
+
+
+class Usage(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What the counter showed."""
+
+    value: Annotated[float, Meta(ge=0, le=1e12, description="Reading of the counter.")]
+    unit: UsageUnit
+
+
+class TrendReading(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One reading: a percentage, or a length with its count; with its date, or the use at that time, or both."""
+
+    at: Timestamp | UnsetType = UNSET
+    usage: Usage | UnsetType = UNSET
+    elongation_percent: Annotated[float, Meta(ge=-100, le=1000, description="Per cent, not a fraction.")] | (
+        UnsetType
+    ) = UNSET
+    length: Length | UnsetType = UNSET
+    pitch_count: PitchCount | UnsetType = UNSET
+    pins_counted: PinCount | UnsetType = UNSET
+    section: Annotated[PlainText, Meta(description="Where along the chain; sections are judged apart.")] | (
+        UnsetType
+    ) = UNSET
+    chain: Annotated[ChainName, Meta(description="What the chain was called then; a change parts the series.")] | (
+        UnsetType
+    ) = UNSET
+    slack: Annotated[bool, Meta(description="Whether the chain was slack.")] = False
+
+
+class ElongationTrendRequest(WearRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The readings of one chain, in any order, with what decides on the limit."""
+
+    chain: ChainName | UnsetType = UNSET
+    own_chain: OwnChain | UnsetType = UNSET
+    readings: Annotated[list[TrendReading], Meta(max_length=MOST_READINGS, description="In any order.")]
+    as_of: Annotated[Timestamp, Meta(description="Instant of evaluation; the last reading if left out.")] | (
+        UnsetType
+    ) = UNSET
+    installed_at: Annotated[Timestamp, Meta(description="When the chain that runs now was fitted.")] | UnsetType = UNSET
+    instrument: MeasuringInstrument = MeasuringInstrument()
+    uncertainty_percent: Annotated[Percent, Meta(description="Half-width of the band of each percentage.")] | (
+        UnsetType
+    ) = UNSET
+    horizon_years: Annotated[float, Meta(gt=0, le=50, description="How far ahead a date is named.")] | UnsetType = UNSET
+    inspection_interval_days: Annotated[float, Meta(gt=0, le=3660, description="Longest interval allowed.")] | (
+        UnsetType
+    ) = UNSET
+    order_lead_days: Annotated[float, Meta(ge=0, le=3660, description="Time from order to delivery.")] | UnsetType = (
+        UNSET
+    )
+
+
+class ElongationTrendAnswer(Answer[ElongationTrend], frozen=True, kw_only=True, omit_defaults=True):
+    """Answer of `POST /v1/elongation-trends`."""
+
+
+class ElongationTrendBatchRequest(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Histories of many chains."""
+
+    items: Annotated[list[ElongationTrendRequest], Meta(min_length=1, max_length=MOST_ITEMS)]
+
+
+class ElongationTrendBatchItem(BatchItem[ElongationTrendAnswer], frozen=True, kw_only=True, omit_defaults=True):
+    """Answer or problem of one history."""
+
+
+class ElongationTrendBatchAnswer(BatchAnswer[ElongationTrendBatchItem], frozen=True, kw_only=True):
+    """Answer of `POST /v1/elongation-trends/batch`."""
+
+
+def routes(context: Context) -> list[HTTPRouteHandler]:
+    """The handlers of this resource."""
+
+    @post(
+        "/v1/elongation-trends",
+        dto=json_body(ElongationTrendRequest),
+        **operation(
+            "forecast_elongation",
+            tag="wear",
+            summary="Course of wear of a chain and when it reaches its limit",
+            description=(
+                "The whole history of one chain in any order, by date or by use. Readings are screened, and parted "
+                "where the chain was replaced, never corrected; the rate is the median of the slopes of all pairs, so "
+                "that wild readings do not move it. Each status gets an earliest, an expected and a latest moment at "
+                "90 per cent, joined with the error of a reading. Wear that does not rise is not extrapolated. Dates "
+                "follow from as_of, never from the clock of the server."
+            ),
+            examples=EXAMPLES,
+            in_thread=True,
+        ),
+    )
+    def forecast_elongation(data: JSONBody[ElongationTrendRequest]) -> ElongationTrendAnswer:
+        return answer(data, context)
+
+    item = (ElongationTrendRequest, msgspec.json.Decoder(ElongationTrendRequest))
+
+    @post(
+        "/v1/elongation-trends/batch",
+        dto=batch_body(),
+        **operation(
+            "forecast_elongations",
+            tag="wear",
+            summary="Course of wear of many chains",
+            description=(
+                "As the single forecast, for up to 500 chains within the size of a body. Answers keep the order of the "
+                "items; one that is refused carries its problem and spoils no other."
+            ),
+            examples=BATCH_EXAMPLES,
+            in_thread=True,
+        ),
+    )
+    def forecast_elongations(data: JSONBody[ElongationTrendBatchRequest]) -> ElongationTrendBatchAnswer:
+        return ElongationTrendBatchAnswer(
+            **answer_items(data, item, ElongationTrendBatchItem, lambda request: answer(request, context))
+        )
+
+    return [forecast_elongation, forecast_elongations]
+
+
+def answer(data: ElongationTrendRequest, context: Context) -> ElongationTrendAnswer:
+    """The answer to one request."""
+    inputs = Inputs()
+    outcome = elongation_trend(_given(data, inputs, context), context.reference, keep_steps=data.working == "full")
+    return ElongationTrendAnswer(
+        result=present_trend(outcome.result, PRESENTERS[data.units]),
+        **common(data, outcome.trace, inputs, context),
+    )
+
+
+def _given(data: ElongationTrendRequest, inputs: Inputs, context: Context) -> ElongationTrendInput:
+    first = next((one.length for one in data.readings if not isinstance(one.length, UnsetType)), UNSET)
+    return ElongationTrendInput(
+        chain=read_chain(data.chain, data.own_chain, inputs, context.reference).size,
+        family=sent(data.family),
+        readings=tuple(_reading(one, inputs, f"/readings/{index}") for index, one in enumerate(data.readings)),
+        as_of=sent(data.as_of),
+        installed_at=sent(data.installed_at),
+        instrument=read_instrument(data.instrument, inputs, first),
+        uncertainty_percent=sent(data.uncertainty_percent),
+        case=read_case(data),
+        observed=read_observed(data),
+        thresholds=read_thresholds(data),
+        horizon_years=sent(data.horizon_years),
+        inspection_interval_days=sent(data.inspection_interval_days),
+        order_lead_days=sent(data.order_lead_days),
+    )
+
+
+def _reading(one: TrendReading, inputs: Inputs, pointer: str) -> GivenReading:
+    usage = sent(one.usage)
+    return GivenReading(
+        at=sent(one.at),
+        usage=None if usage is None else usage.value,
+        usage_unit=None if usage is None else usage.unit,
+        elongation_percent=sent(one.elongation_percent),
+        length_mm=inputs.optional(one.length, f"{pointer}/length"),
+        pitch_count=whole(one.pitch_count),
+        pins_counted=whole(one.pins_counted),
+        section=sent(one.section) or "",
+        chain=sent(one.chain) or "",
+        slack=one.slack,
+    )
+
+
+EXAMPLES = {
+    "elevator_by_hours": Example(
+        "Bucket elevator drive of the invented Lindholm plant: running hours, one reading far off",
+        {
+            "chain": "80",
+            "centre_type": "adjustable",
+            "large_wheel_teeth": 57,
+            "as_of": "2025-07-01",
+            "uncertainty_percent": 0.1,
+            "readings": [
+                {"at": f"2025-0{month}-01", "usage": {"value": hours, "unit": "h"}, "elongation_percent": percent}
+                for month, hours, percent in (
+                    (1, 500, 0.31),
+                    (2, 1000, 0.52),
+                    (3, 1500, 0.71),
+                    (4, 2000, 4.70),
+                    (5, 2500, 1.15),
+                    (6, 3000, 1.34),
+                )
+            ],
+        },
+    ),
+    "chain_replaced": Example(
+        "A chain that was replaced between two readings",
+        {
+            "chain": "16B",
+            "centre_type": "fixed",
+            "as_of": "2025-05-01",
+            "readings": [
+                {"at": "2024-06-01", "elongation_percent": 0.9},
+                {"at": "2024-09-01", "elongation_percent": 1.3},
+                {"at": "2025-01-01", "elongation_percent": 0.05},
+                {"at": "2025-05-01", "elongation_percent": 0.2},
+            ],
+        },
+    ),
+    "date_exchanged": Example(
+        "A date with day and month exchanged",
+        {"chain": "80", "readings": [{"at": "2025-13-01", "elongation_percent": 0.9}]},
+        status=422,
+    ),
+}
+
+BATCH_EXAMPLES = {
+    "two_chains": Example(
+        "Two chains, one without readings",
+        {
+            "items": [
+                {"client_ref": "E-7 drive", **(EXAMPLES["elevator_by_hours"].body or {})},
+                {"client_ref": "E-8 drive", "chain": "80", "readings": []},
+            ]
+        },
+    ),
+    "empty": Example("A batch without items", {"items": []}, status=422),
+}
