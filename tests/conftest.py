@@ -63,7 +63,11 @@ class Server:
             # The server may answer and close before it has taken everything.
             with suppress(OSError):
                 connection.sendall(raw)
-            return read_reply(connection)
+            return self.read(connection)
+
+    def read(self, connection: socket.socket) -> Reply:
+        """What comes until the server closes; only for requests that ask it to."""
+        return read_reply(connection)
 
     def lines(self) -> list[dict[str, Any]]:
         """The log so far."""
@@ -71,7 +75,6 @@ class Server:
 
 
 def read_reply(connection: socket.socket) -> Reply:
-    """Read until the server closes; only for requests that ask it to."""
     received = b""
     closed = True
     try:
