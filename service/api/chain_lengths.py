@@ -16,6 +16,7 @@ from service.api.chain_input import ChainName, OwnChain, Teeth, read_chain
 from service.api.contract import Example, operation
 from service.api.quantities import PRESENTERS, Inputs, Length, Presenter, Quantity
 from service.calculations.chain_length import ChainLengthInput, ChainLengthResult, chain_length
+from service.calculations.chain_slack import Slack, SlackInput
 
 PitchCount = Annotated[float, Meta(ge=1, le=100_000, multiple_of=1, description="Whole number of pitches.")]
 
@@ -34,9 +35,26 @@ class ChainLengthRequest(CalculationRequest, frozen=True, kw_only=True, forbid_u
     rounding: Annotated[
         Literal["nearest", "up", "down"], Meta(description="How a length becomes whole even pitches.")
     ] = "nearest"
+    sag: Annotated[Length, Meta(description="Depth at mid-span of the slack strand.")] | UnsetType = UNSET
+    sag_percent: Annotated[float, Meta(ge=0, le=100, description="The same in per cent of the span.")] | UnsetType = (
+        UNSET
+    )
     offset_link_allowed: Annotated[bool, Meta(description="Whether an odd count with an offset link may be taken.")] = (
         False
     )
+
+
+class ChainSlack(msgspec.Struct, frozen=True, kw_only=True):
+    """Sag of the slack strand as a catenary, and the centre distance that leaves it."""
+
+    sag: Quantity
+    sag_percent: Annotated[float, Meta(description="Of the span.")]
+    excess_length: Annotated[Quantity, Meta(description="Chain in the slack strand beyond the straight span.")]
+    movement: Annotated[Quantity, Meta(description="Total movement at mid-span when pushed by hand to either side.")]
+    installed_centre_distance: Annotated[Quantity, Meta(description="Centres at which the strand hangs so.")]
+    take_off_centre_distance: Annotated[
+        Quantity, Meta(description="Textbook rule for comparison: 0.2 % off the exact centres.")
+    ]
 
 
 class ChainLengthFit(msgspec.Struct, frozen=True, kw_only=True):
@@ -58,6 +76,11 @@ class ChainLength(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True)
     chain_length: Quantity
     centre_distance: Annotated[Quantity, Meta(description="Exact, for the whole pitch count.")]
     centre_distance_approximate: Annotated[Quantity, Meta(description="Handbook approximation of the same.")]
+    span: Annotated[Quantity, Meta(description="Straight strand between the wheels.")]
+    wrap_small_wheel: Quantity
+    wrap_large_wheel: Quantity
+    teeth_engaged: Annotated[float, Meta(description="Teeth of the small wheel in the chain.")]
+    slack: ChainSlack | UnsetType = UNSET
     alternatives: list[ChainLengthFit]
 
 
@@ -104,6 +127,11 @@ def _given(data: ChainLengthRequest, inputs: Inputs, context: Context) -> ChainL
         pitch_count=None if isinstance(data.pitch_count, UnsetType) else int(data.pitch_count),
         rounding=data.rounding,
         offset_link_allowed=data.offset_link_allowed,
+        slack=SlackInput(
+            sag_mm=inputs.optional(data.sag, "/sag"),
+            sag_percent=None if isinstance(data.sag_percent, UnsetType) else data.sag_percent,
+            advice=context.reference.sags.advice(()),
+        ),
     )
 
 
@@ -118,6 +146,11 @@ def _present(result: ChainLengthResult, presenter: Presenter) -> ChainLength:
         chain_length=presenter.length(result.chain_length_mm),
         centre_distance=presenter.length(result.centre_distance_mm),
         centre_distance_approximate=presenter.length(result.centre_distance_approximate_mm),
+        span=presenter.length(result.span_mm),
+        wrap_small_wheel=presenter.quantity(result.wrap_small_deg, "angle"),
+        wrap_large_wheel=presenter.quantity(result.wrap_large_deg, "angle"),
+        teeth_engaged=presenter.number(result.teeth_engaged),
+        slack=UNSET if result.slack is None else _slack(result.slack, presenter),
         alternatives=[
             ChainLengthFit(
                 pitch_count=fit.pitch_count,
@@ -129,6 +162,17 @@ def _present(result: ChainLengthResult, presenter: Presenter) -> ChainLength:
     )
 
 
+def _slack(slack: Slack, presenter: Presenter) -> ChainSlack:
+    return ChainSlack(
+        sag=presenter.length(slack.sag_mm),
+        sag_percent=presenter.number(slack.sag_percent),
+        excess_length=presenter.length(slack.excess_length_mm),
+        movement=presenter.length(slack.movement_mm),
+        installed_centre_distance=presenter.length(slack.installed_centre_distance_mm),
+        take_off_centre_distance=presenter.length(slack.take_off_centre_distance_mm),
+    )
+
+
 EXAMPLES = {
     "belt_dryer": Example(
         "The dryer drive of the invented Lindholm plant: 19 and 57 teeth about 800 mm apart",
@@ -137,6 +181,7 @@ EXAMPLES = {
             "driver_teeth": 19,
             "driven_teeth": 57,
             "centre_distance": {"value": 800, "unit": "mm"},
+            "sag_percent": 2,
         },
     ),
     "centres_from_pitches": Example(

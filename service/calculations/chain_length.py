@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import ceil, floor
-from typing import TYPE_CHECKING, Literal
+from dataclasses import dataclass, field
+from math import ceil, degrees, floor, sqrt
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from service.calculations.centres import overlap_issues, touching_issue
+from service.calculations.chain_slack import Slack, SlackInput, TightChain, slack_of
 from service.calculations.trace import Outcome, Trace
 from service.core.chain_length import (
     centre_distance_approximate,
@@ -14,7 +16,11 @@ from service.core.chain_length import (
     pitches_exact,
     touching_centre_distance,
 )
+from service.core.conversions import MM_PER_INCH
 from service.core.errors import Inconsistent, Issue, MoreNeeded, NoSolution, OutOfRange
+from service.core.sprocket import pitch_diameter
+from service.core.sprocket_asme import outside_diameter
+from service.core.wrap import teeth_engaged, wrap_large_rad, wrap_small_rad
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -24,7 +30,13 @@ if TYPE_CHECKING:
 Rounding = Literal["nearest", "up", "down"]
 
 LONG_CENTRES_PITCHES = 80
-"""Above this many pitches guides or idlers are usual (mott-4, section 7-4)."""
+"""Above this many pitches guides or idlers are usual (table ``tooth_recommendations``)."""
+
+LEAST_WRAP_DEG = 120.0
+"""Usual least wrap of the small wheel (mott-4, section 7-4, p. 295)."""
+
+LEAST_TEETH_ENGAGED = 3.0
+"""Fewest teeth that share the pull, common practice."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +52,7 @@ class ChainLengthInput:
     pitch_count: int | None = None
     rounding: Rounding = "nearest"
     offset_link_allowed: bool = False
+    slack: SlackInput = field(default_factory=SlackInput)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,6 +76,11 @@ class ChainLengthResult:
     chain_length_mm: float
     centre_distance_mm: float
     centre_distance_approximate_mm: float
+    span_mm: float
+    wrap_small_deg: float
+    wrap_large_deg: float
+    teeth_engaged: float
+    slack: Slack | None
     alternatives: tuple[Fit, ...]
 
 
@@ -96,7 +114,22 @@ def chain_length(given: ChainLengthInput, *, keep_steps: bool = False) -> Outcom
     centre_approximate = trace.take(
         centre_distance_approximate, pitch_count=pitch_count, teeth_small=small, teeth_large=large
     )
+    mesh = wheels.mesh(fit)
+    difference_mm = wheels.radius_difference_mm()
+    slack = slack_of(
+        given.slack,
+        TightChain(
+            pitch_mm=pitch_mm,
+            pitch_count=pitch_count,
+            teeth_small=small,
+            teeth_large=large,
+            radius_difference_mm=difference_mm,
+            centre_distance_mm=fit.centre_distance_mm,
+        ),
+        trace,
+    )
     _warn(trace, fit, pitch_mm)
+    _warn_mesh(trace, mesh)
     trace.caution("isolate_and_lock_off", "guard_the_drive")
     return Outcome(
         ChainLengthResult(
@@ -108,10 +141,23 @@ def chain_length(given: ChainLengthInput, *, keep_steps: bool = False) -> Outcom
             chain_length_mm=pitch_count * pitch_mm,
             centre_distance_mm=fit.centre_distance_mm,
             centre_distance_approximate_mm=centre_approximate * pitch_mm,
+            span_mm=sqrt(fit.centre_distance_mm**2 - difference_mm**2),
+            wrap_small_deg=degrees(mesh.wrap_small_rad),
+            wrap_large_deg=degrees(mesh.wrap_large_rad),
+            teeth_engaged=mesh.teeth_engaged,
+            slack=slack,
             alternatives=tuple(wheels.neighbours(pitch_count)),
         ),
         trace,
     )
+
+
+class Mesh(NamedTuple):
+    """How the chain lies round both wheels."""
+
+    wrap_small_rad: float
+    wrap_large_rad: float
+    teeth_engaged: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,18 +174,41 @@ class _Wheels:
         touching = self.trace.take(touching_centre_distance, teeth_small=self.small, teeth_large=self.large)
         needed_mm = touching * self.pitch_mm
         if centre_distance_mm <= needed_mm:
-            raise OutOfRange(
-                Issue(
-                    field,
-                    "centres_overlap",
-                    f"A centre distance of {centre_distance_mm:g} mm makes the wheels overlap: the pitch circles alone "
-                    f"need more than {needed_mm:.1f} mm, and the tooth tips come on top.",
-                    needed_mm,
-                    centre_distance_mm,
-                    _inch_hint(centre_distance_mm, needed_mm, self.pitch_mm),
-                )
-            )
+            raise OutOfRange(*overlap_issues(field, centre_distance_mm, needed_mm))
+        small_mm, large_mm = self.outside_mm(self.small), self.outside_mm(self.large)
+        if centre_distance_mm <= (small_mm + large_mm) / 2:
+            raise OutOfRange(touching_issue(field, centre_distance_mm, small_mm, large_mm))
         return centre_distance_mm / self.pitch_mm
+
+    def outside_mm(self, teeth: int) -> float:
+        """Outside diameter of a wheel by the usual rule."""
+        inch = self.trace.take(outside_diameter, pitch_in=self.pitch_mm / MM_PER_INCH, teeth=teeth)
+        return inch * MM_PER_INCH
+
+    def radius_difference_mm(self) -> float:
+        """Large less small pitch radius."""
+        small = self.trace.take(pitch_diameter, pitch_mm=self.pitch_mm, teeth=self.small)
+        large = self.trace.take(pitch_diameter, pitch_mm=self.pitch_mm, teeth=self.large)
+        return (large - small) / 2
+
+    def mesh(self, fit: Fit) -> Mesh:
+        """Wrap of both wheels and teeth in the chain."""
+        small_mm = self.trace.take(pitch_diameter, pitch_mm=self.pitch_mm, teeth=self.small)
+        large_mm = self.trace.take(pitch_diameter, pitch_mm=self.pitch_mm, teeth=self.large)
+        wrap_small = self.trace.take(
+            wrap_small_rad,
+            pitch_diameter_small_mm=small_mm,
+            pitch_diameter_large_mm=large_mm,
+            centre_distance_mm=fit.centre_distance_mm,
+        )
+        wrap_large = self.trace.take(
+            wrap_large_rad,
+            pitch_diameter_small_mm=small_mm,
+            pitch_diameter_large_mm=large_mm,
+            centre_distance_mm=fit.centre_distance_mm,
+        )
+        engaged = self.trace.take(teeth_engaged, wrap_rad=wrap_small, teeth=self.small)
+        return Mesh(wrap_small, wrap_large, engaged)
 
     def fit(self, pitch_count: int) -> Fit:
         """The centre distance of a pitch count, refused where the wheels would overlap."""
@@ -206,13 +275,6 @@ def _check_given(given: ChainLengthInput) -> None:
             )
 
 
-def _inch_hint(centre_distance_mm: float, needed_mm: float, pitch_mm: float) -> str | None:
-    """Where the number would be a usual distance in inches, say so."""
-    if needed_mm < centre_distance_mm * 25.4 <= LONG_CENTRES_PITCHES * pitch_mm:
-        return f"{centre_distance_mm:g} in would fit: is the unit right?"
-    return None
-
-
 def _whole(length: float, rounding: Rounding, unit: int) -> int:
     share = length / unit
     if rounding == "up":
@@ -250,6 +312,23 @@ def _in_range(given: ChainLengthInput, wheels: _Wheels) -> int:
     return min(max(middle, first), last)
 
 
+def _warn_mesh(trace: Trace, mesh: Mesh) -> None:
+    wrap = degrees(mesh.wrap_small_rad)
+    if wrap < LEAST_WRAP_DEG:
+        trace.warn(
+            "wrap_small",
+            f"The chain wraps {wrap:.0f} degrees of the small wheel; {LEAST_WRAP_DEG:g} are the usual least: lengthen "
+            "the centres or set an idler.",
+            field="centre_distance_mm",
+        )
+    if mesh.teeth_engaged < LEAST_TEETH_ENGAGED:
+        trace.warn(
+            "teeth_engaged_few",
+            f"Only {mesh.teeth_engaged:.1f} teeth of the small wheel are in the chain at a time.",
+            field="centre_distance_mm",
+        )
+
+
 def _warn(trace: Trace, fit: Fit, pitch_mm: float) -> None:
     if fit.offset_link:
         trace.warn(
@@ -265,3 +344,11 @@ def _warn(trace: Trace, fit: Fit, pitch_mm: float) -> None:
             f"{LONG_CENTRES_PITCHES} guides or idlers are usual.",
             field="centre_distance_mm",
         )
+        if fit.centre_distance_mm / MM_PER_INCH <= LONG_CENTRES_PITCHES * pitch_mm:
+            trace.warn(
+                "unit_suspect",
+                f"{fit.centre_distance_mm / MM_PER_INCH:.0f} mm, the same number if inches were meant as millimetres, "
+                "would be a usual centre distance: is the unit right?",
+                severity="info",
+                field="centre_distance_mm",
+            )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from service.calculations.centres import overlap_issues
 from service.calculations.drive_duty import DriveDuty, SettledDuty, settle_duty
 from service.calculations.drive_option import DriveLoad, DriveOption, DriveRelations, Wheels, evaluate
 from service.calculations.drive_warnings import warn_of
@@ -225,34 +226,8 @@ def _centres(given: DriveCheckInput, chain: RatedChain) -> float:
         )
     needed = touching_centre_distance(teeth_small=small, teeth_large=large) * chain.pitch_mm
     if given.centre_distance_mm <= needed:
-        raise OutOfRange(*overlap(given.centre_distance_mm, needed))
+        raise OutOfRange(*overlap_issues("centre_distance_mm", given.centre_distance_mm, needed))
     return given.centre_distance_mm
-
-
-def overlap(centre_distance_mm: float, needed_mm: float) -> list[Issue]:
-    """The faults of a centre distance at which the wheels overlap, and of a unit that would explain it."""
-    issues = [
-        Issue(
-            "centre_distance_mm",
-            "centres_overlap",
-            f"A centre distance of {centre_distance_mm:g} mm makes the wheels overlap: the pitch circles alone need "
-            f"more than {needed_mm:.1f} mm.",
-            needed_mm,
-            centre_distance_mm,
-        )
-    ]
-    for unit, factor in (("in", 25.4), ("m", 1000.0)):
-        if needed_mm < centre_distance_mm * factor < 20 * needed_mm:
-            issues.append(
-                Issue(
-                    "centre_distance_mm",
-                    "unit_suspect",
-                    f"{centre_distance_mm:g} {unit} would fit: is the unit right?",
-                    None,
-                    centre_distance_mm,
-                )
-            )
-    return issues
 
 
 def _checks(option: DriveOption, trace: Trace, prefix: str) -> None:

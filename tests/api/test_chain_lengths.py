@@ -85,6 +85,21 @@ CASES = [
         "even",
     ),
     ("long centres", {"centre_distance": {"value": 20, "unit": "m"}}, 200, "centres_long", "guides"),
+    ("inch typed as mm, other unit named", {"centre_distance": {"value": 31.5, "unit": MM}}, 422, "unit_suspect", "in"),
+    ("mm typed as inch", {"centre_distance": {"value": 800, "unit": "in"}}, 200, "unit_suspect", "800 mm"),
+    ("tooth tips touch", {"centre_distance": {"value": 316, "unit": MM}}, 422, "teeth_would_touch", "tips"),
+    ("count beyond usual centres", {"centre_distance": None, "pitch_count": 400}, 200, "centres_long", "guides"),
+    (
+        "ratio and centres leave little wrap",
+        {"driver_teeth": 11, "driven_teeth": 90, "centre_distance": {"value": 440, "unit": MM}},
+        200,
+        "wrap_small",
+        "120",
+    ),
+    ("no sag", {"sag_percent": 0}, 200, "no_slack", "sag"),
+    ("sag of 60 per cent", {"sag_percent": 60}, 200, "sag_excessive", "60"),
+    ("per cent in the field of a length", {"sag": {"value": 2, "unit": MM}}, 200, "unit_suspect", "per cent"),
+    ("sag twice", {"sag_percent": 2, "sag": {"value": 16, "unit": MM}}, 422, "over_determined", "sag"),
 ]
 
 
@@ -103,3 +118,14 @@ def test_teeth_may_be_given_in_either_order(service):
     one = service.post(PATH, body()).json()["result"]
     other = service.post(PATH, body(driver_teeth=57, driven_teeth=19)).json()["result"]
     assert one == other
+
+
+def test_a_sag_takes_the_length_that_the_chain_has_beyond_its_straight_way(service):
+    """The parabola 8 f^2/(3 a) is an independent route to the catenary's excess at a small sag."""
+    tight = service.post(PATH, body()).json()["result"]
+    slack = service.post(PATH, body(sag_percent=2)).json()["result"]["slack"]
+    sag, span = slack["sag"]["value"], slack["sag"]["value"] / 0.02
+    assert slack["excess_length"]["value"] == pytest.approx(8 * sag**2 / (3 * span), rel=1e-3)
+    closer = tight["centre_distance"]["value"] - slack["installed_centre_distance"]["value"]
+    # Two straight strands give up the excess between them, so the centres come closer by about half of it.
+    assert closer == pytest.approx(slack["excess_length"]["value"] / 2, rel=0.05)
