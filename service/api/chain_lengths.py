@@ -117,7 +117,9 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
 
 
 def _given(data: ChainLengthRequest, inputs: Inputs, context: Context) -> ChainLengthInput:
+    centres = data.centre_distance
     return ChainLengthInput(
+        sent_in_inches=not isinstance(centres, UnsetType) and centres.unit == "in",
         chain=read_chain(data.chain, data.own_chain, inputs, context.reference).size,
         driver_teeth=int(data.driver_teeth),
         driven_teeth=int(data.driven_teeth),

@@ -53,6 +53,7 @@ class ChainLengthInput:
     rounding: Rounding = "nearest"
     offset_link_allowed: bool = False
     slack: SlackInput = field(default_factory=SlackInput)
+    sent_in_inches: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,7 +129,7 @@ def chain_length(given: ChainLengthInput, *, keep_steps: bool = False) -> Outcom
         ),
         trace,
     )
-    _warn(trace, fit, pitch_mm)
+    _warn(trace, fit, pitch_mm, sent_in_inches=given.sent_in_inches)
     _warn_mesh(trace, mesh)
     trace.caution("isolate_and_lock_off", "guard_the_drive")
     return Outcome(
@@ -329,7 +330,7 @@ def _warn_mesh(trace: Trace, mesh: Mesh) -> None:
         )
 
 
-def _warn(trace: Trace, fit: Fit, pitch_mm: float) -> None:
+def _warn(trace: Trace, fit: Fit, pitch_mm: float, *, sent_in_inches: bool) -> None:
     if fit.offset_link:
         trace.warn(
             "odd_pitch_count",
@@ -344,7 +345,7 @@ def _warn(trace: Trace, fit: Fit, pitch_mm: float) -> None:
             f"{LONG_CENTRES_PITCHES} guides or idlers are usual.",
             field="centre_distance_mm",
         )
-        if fit.centre_distance_mm / MM_PER_INCH <= LONG_CENTRES_PITCHES * pitch_mm:
+        if sent_in_inches and fit.centre_distance_mm / MM_PER_INCH <= LONG_CENTRES_PITCHES * pitch_mm:
             trace.warn(
                 "unit_suspect",
                 f"{fit.centre_distance_mm / MM_PER_INCH:.0f} mm, the same number if inches were meant as millimetres, "
