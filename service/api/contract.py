@@ -15,11 +15,11 @@ import msgspec
 from litestar.handlers import HTTPRouteHandler
 
 from service.api.problems import MEDIA_TYPE, Problem
+from service.api.protocol import JSON
 
 if TYPE_CHECKING:
     from litestar import Litestar
 
-JSON = "application/json"
 REF = "#/components/schemas/{name}"
 DATA_VERSION_SHOWN = "0123456789ab"
 """Stands for the version of the data in examples, so that new tables leave the contract as it is."""
@@ -42,7 +42,7 @@ class Operation(TypedDict):
     """Keyword arguments of a route decorator that every operation states."""
 
     status_code: int
-    sync_to_thread: bool
+    sync_to_thread: bool | None
     return_dto: None
     operation_id: str
     tags: list[str]
@@ -61,9 +61,8 @@ def operation(
     answer: type | None = None,
     query: type[msgspec.Struct] | None = None,
     errors: tuple[int, ...] = (),
-    produces: str = JSON,
-    in_thread: bool = False,
-    alternatives: tuple[str, ...] = (),
+    produces: tuple[str, ...] = (JSON,),
+    in_thread: bool | None = False,
 ) -> Operation:
     """What an operation states about itself.
 
@@ -76,16 +75,11 @@ def operation(
         answer: Struct of the answer where the handler returns encoded bytes; its annotation says it elsewhere.
         query: Struct of the query parameters.
         errors: Further statuses beside those that every operation of its method can answer.
-        produces: Media type of the answer.
-        in_thread: Whether the handler takes milliseconds, as a batch does, and so must not hold the event loop.
-        alternatives: Further media types that the Accept header can choose.
+        produces: Media types of the answer; the Accept header chooses, the first one where it is indifferent.
+        in_thread: Whether the handler takes milliseconds, as a batch does, and so must not hold the event loop; None
+            for a coroutine, which hands its own work to threads.
     """
-    opt: dict[str, Any] = {
-        "examples": examples,
-        "errors": errors,
-        "produces": produces,
-        "alternatives": alternatives,
-    }
+    opt: dict[str, Any] = {"examples": examples, "errors": errors, "produces": produces}
     if answer is not None:
         opt["answer"] = answer
     if query is not None:
@@ -212,16 +206,15 @@ def _responses(
     method: str, handler: HTTPRouteHandler, examples: dict[str, Example], answers: dict[str, Any]
 ) -> dict[str, Any]:
     request_id = {"X-Request-ID": {"description": "Echo of the caller's id, or a fresh one.", "schema": _TEXT}}
-    reference = "answer" in handler.opt and method == "get" and handler.opt["produces"] == JSON
+    reference = "answer" in handler.opt and method == "get" and JSON in handler.opt["produces"]
     headers = dict(request_id)
     if reference:
         headers["ETag"] = {"description": "Tag of this content, for If-None-Match.", "schema": _TEXT}
-    content: dict[str, Any] = {"schema": _ref(_answer(handler)) if handler.opt["produces"] == JSON else _TEXT}
+    content = {media_type: {"schema": _schema(media_type, handler)} for media_type in handler.opt["produces"]}
     shown = _shown(examples, answers, ok=True)
     if shown:
-        content["examples"] = shown
-    contents = {handler.opt["produces"]: content, **{other: {"schema": _TEXT} for other in handler.opt["alternatives"]}}
-    responses: dict[str, Any] = {"200": {"description": "The answer.", "headers": headers, "content": contents}}
+        content[handler.opt["produces"][0]]["examples"] = shown
+    responses: dict[str, Any] = {"200": {"description": "The answer.", "headers": headers, "content": content}}
     statuses = {*_ALWAYS, *handler.opt["errors"], *(_POST if method == "post" else ()), *((304,) if reference else ())}
     for status in sorted(statuses):
         response: dict[str, Any] = {"description": _ERRORS[status], "headers": request_id}
@@ -236,6 +229,13 @@ def _responses(
 
 
 _TEXT = {"type": "string"}
+_BYTES = {"type": "string", "format": "binary"}
+
+
+def _schema(media_type: str, handler: HTTPRouteHandler) -> dict[str, Any]:
+    if media_type == JSON:
+        return _ref(_answer(handler))
+    return _BYTES if media_type == "image/png" else _TEXT
 
 
 def _shown(examples: dict[str, Example], answers: dict[str, Any], *, ok: bool) -> dict[str, Any]:

@@ -86,7 +86,7 @@ def routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
             summary="Counters and durations",
             description="Prometheus exposition format.",
             examples={},
-            produces="text/plain",
+            produces=("text/plain",),
         ),
     )
     def get_metrics() -> Response[bytes]:

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 JSON_TYPES = frozenset({b"application/json", b"application/json;charset=utf-8"})
 
+JSON = "application/json"
+
 _WEIGHT = re.compile(r"[01](\.[0-9]{0,3})?")
 
 
@@ -27,6 +29,7 @@ async def check_protocol(request: Request[Any, Any, Any]) -> None:
     """
     scope = request.scope
     handler = request.route_handler
+    offered: tuple[str, ...] = handler.opt.get("produces", (JSON,))
     accept: bytes | None = None
     content_type, coding = b"", b"identity"
     for name, value in scope["headers"]:
@@ -38,9 +41,11 @@ async def check_protocol(request: Request[Any, Any, Any]) -> None:
         elif name == b"content-encoding":
             coding = value
     if accept is not None and accept != b"*/*":
-        offered = (handler.opt.get("produces", "application/json"), *handler.opt.get("alternatives", ()))
-        if not any(accepts(accept.decode("latin-1"), media_type) for media_type in offered):
-            raise Refusal(406, "not_acceptable", f"This path answers {' or '.join(offered)} only.")
+        best = choose(accept.decode("latin-1"), offered)
+        if best is None:
+            message = f"This path answers {' or '.join(offered)}; none of them is in the Accept header."
+            raise Refusal(406, "not_acceptable", message, candidates=offered)
+        scope["media_type"] = best  # type: ignore[typeddict-unknown-key]
     if scope["method"] == "POST":
         _check_content(content_type, coding)
         if not await request.body():
@@ -49,23 +54,41 @@ async def check_protocol(request: Request[Any, Any, Any]) -> None:
         read_query(request, NoQuery)
 
 
-def accepts(accept: str, offered: str) -> bool:
-    """Whether an Accept header admits a media type: the most specific range decides (RFC 9110, 12.5.1).
+def media_type_of(request: Request[Any, Any, Any]) -> str:
+    """The media type in which the caller wants the answer: the path's first one unless the caller says otherwise."""
+    chosen = request.scope.get("media_type")
+    return chosen if isinstance(chosen, str) else str(request.route_handler.opt["produces"][0])
+
+
+def choose(accept: str, offered: tuple[str, ...]) -> str | None:
+    """The offered media type that an Accept header prefers, the earlier one where it is indifferent; None if none is.
+
+    Of the ranges that admit a type the most specific one decides (RFC 9110, 12.5.1).
 
     Examples:
-        >>> accepts("text/html, application/*;q=0.5", "application/json")
+        >>> choose("text/html, application/*;q=0.5", ("application/json",))
+        'application/json'
+        >>> choose("*/*, application/json;q=0", ("application/json",)) is None
         True
-        >>> accepts("*/*, application/json;q=0", "application/json")
-        False
+        >>> choose("image/*, application/json;q=0.9", ("application/json", "image/svg+xml", "image/png"))
+        'image/svg+xml'
     """
-    weights: dict[int, float] = {}
-    ranges = ("*/*", offered.partition("/")[0] + "/*", offered)
+    weights: dict[str, float] = {}
     for part in accept.lower().split(",")[:100]:
         media_range, *parameters = [piece.strip() for piece in part.split(";")]
-        if media_range in ranges:
-            weight = next((text[2:] for text in parameters if text.startswith("q=")), "1")
-            weights[ranges.index(media_range)] = _weight(weight)
-    return bool(weights) and weights[max(weights)] > 0
+        weight = next((text[2:] for text in parameters if text.startswith("q=")), "1")
+        weights[media_range] = _weight(weight)
+    best, most = None, 0.0
+    for media_type in offered:
+        weight_of = next((weights[name] for name in _ranges(media_type) if name in weights), 0.0)
+        if weight_of > most:
+            best, most = media_type, weight_of
+    return best
+
+
+def _ranges(media_type: str) -> tuple[str, str, str]:
+    """The ranges that admit a media type, the most specific one first."""
+    return media_type, f"{media_type.partition('/')[0]}/*", "*/*"
 
 
 def _weight(text: str) -> float:

@@ -13,10 +13,10 @@ from litestar.params import FromPath
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import Context, Versions
-from service.api.contract import JSON, Example, operation
+from service.api.contract import Example, operation
 from service.api.paging import Cursor, Limit, page_of
 from service.api.problems import unknown_entry
-from service.api.protocol import accepts
+from service.api.protocol import JSON, media_type_of
 from service.api.query import read_query
 from service.api.representations import Reply, Representation, Representations
 from service.reference.loader import PROVENANCE, Kind
@@ -140,14 +140,14 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             examples=EXAMPLES,
             answer=TableSheet,
             errors=(404,),
-            alternatives=(CSV,),
+            produces=(JSON, CSV),
         ),
     )
     def get_table(request: Request[Any, Any, Any], name: FromPath[str]) -> Reply:
         table = tables.get(name)
         if table is None:
             raise unknown_entry("table", name, tables)
-        if accepts(request.headers.get("accept", "*/*"), JSON):
+        if media_type_of(request) == JSON:
             return known.get(name, lambda: _sheet(table, context)).reply(request)
         if name not in known_csv:
             known_csv[name] = Representation(_csv(table), f"{CSV}; charset=utf-8; header=present")

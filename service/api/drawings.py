@@ -1,0 +1,105 @@
+"""Answers as drawings: what a request may say of them, and the one place where a sheet becomes an HTTP answer.
+
+A drawing takes milliseconds, so it is made in a thread of a small pool: look-ups that come meanwhile are not kept
+waiting, and many drawings at once cannot crowd the processor.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import re
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from typing import Annotated, Any, NamedTuple, TypeVar
+
+import msgspec
+from litestar import Request, Response
+from msgspec import UNSET, Meta, UnsetType
+
+from service.api.answers import Answer, PlainText
+from service.api.protocol import JSON, media_type_of
+from service.api.quantities import Quantity
+from service.drawings.sheet import Sheet
+from service.drawings.svg import svg
+
+AnswerType = TypeVar("AnswerType")
+
+
+class _Drawn(NamedTuple):
+    content: bytes
+    file_name: str
+
+
+SVG = "image/svg+xml"
+ANSWER_OR_DRAWING = (JSON, SVG)
+
+_WRITERS: dict[str, Callable[[Sheet], bytes]] = {SVG: svg}
+_ENDINGS = {SVG: "svg"}
+_POOL = ThreadPoolExecutor(max_workers=2, thread_name_prefix="drawing")
+
+
+class DrawingWishes(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """What is said of the drawing, where the Accept header asks for one."""
+
+    file_name: (
+        Annotated[PlainText, Meta(description="Name of the file without its ending; odd characters are replaced.")]
+        | UnsetType
+    ) = UNSET
+
+
+async def answer_or_drawing(
+    request: Request[Any, Any, Any],
+    answer: AnswerType,
+    sheet: Callable[[], Sheet],
+    wishes: DrawingWishes | UnsetType,
+) -> AnswerType | Response[bytes]:
+    """The answer itself, or the drawing that the Accept header asks for."""
+    media_type = media_type_of(request)
+    if media_type == JSON:
+        return answer
+    wishes = DrawingWishes() if isinstance(wishes, UnsetType) else wishes
+    loop = asyncio.get_running_loop()
+    drawn = await loop.run_in_executor(_POOL, lambda: _draw(sheet(), media_type, wishes))
+    return Response(
+        drawn.content,
+        media_type=media_type,
+        headers={"content-disposition": f'inline; filename="{drawn.file_name}"', "vary": "accept"},
+    )
+
+
+def _draw(sheet: Sheet, media_type: str, wishes: DrawingWishes) -> _Drawn:
+    name = sheet.title if isinstance(wishes.file_name, UnsetType) else wishes.file_name
+    return _Drawn(_WRITERS[media_type](sheet), f"{plain_name(name)}.{_ENDINGS[media_type]}")
+
+
+def plain_name(name: str) -> str:
+    """A file name that every file system takes and that names no other folder.
+
+    Examples:
+        >>> plain_name("../wheel 80/17")
+        'wheel-80-17'
+    """
+    return re.sub(r"[^A-Za-z0-9_]+", "-", name).strip("-")[:60] or "drawing"
+
+
+def measure(quantity: Quantity) -> str:
+    """A quantity as it is written on a drawing: mm to two decimals, inches to three."""
+    digits = 3 if quantity.unit == "in" else 2
+    return f"{quantity.value:.{digits}f} {quantity.unit}"
+
+
+def tolerance(minus: Quantity | UnsetType) -> str:
+    """A minus tolerance behind its size; nothing where none is tabulated."""
+    return "" if isinstance(minus, UnsetType) else f"  +0 / -{measure(minus)}"
+
+
+def notes_of(answer: Answer[Any]) -> tuple[str, ...]:
+    """What must be read with the drawing: warnings, cautions, scale and what it was made from."""
+    versions = answer.versions
+    notes = [warning.message for warning in answer.warnings if warning.severity != "info"]
+    notes += [caution.text for caution in answer.cautions]
+    notes += [
+        "Drawn to scale; measure one known size after printing or import.",
+        f"Engine {versions.engine}, data {versions.data}. Origin at the centre of the wheel.",
+    ]
+    return tuple(notes)

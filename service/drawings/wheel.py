@@ -1,0 +1,106 @@
+"""The sheet of one wheel: the view to scale, a column of its sizes, and notes below."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import cos, pi, sin
+from typing import TYPE_CHECKING
+
+from service.core.plane_curves import Point, moved_along
+from service.core.tooth_form import whole_wheel
+from service.drawings.lettering import LEADING, block, block_depth, wrapped
+from service.drawings.sheet import Circle, Outline, Run, Sheet, Stroke, Words
+
+if TYPE_CHECKING:
+    from service.core.plane_curves import Piece
+    from service.drawings.sheet import Shape
+
+MARGIN_SHARE = 0.07
+COLUMN_SHARE = 0.95
+VALUE_SHARE = 0.48
+"""Shares of the wheel's diameter: margin round the view, column beside it; and where in the column values begin."""
+
+LEAST_LINES = 30
+"""Letters are not larger than lets so many lines stand beside the wheel."""
+
+NOTE_SHARE = 0.85
+"""Height of the letters of notes in those of the column."""
+
+CALIPER_DEG = 40.0
+"""About where the caliper dimension is drawn, from the vertical, so that it keeps clear of the axes."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WheelView:
+    """What is drawn of a wheel: one gap with its tip on +y, and what is written beside it."""
+
+    title: str
+    description: str
+    gap: tuple[Piece, ...]
+    teeth: int
+    tip_diameter_mm: float
+    pitch_diameter_mm: float
+    root_diameter_mm: float
+    facts: tuple[tuple[str, str], ...]
+    notes: tuple[str, ...]
+
+
+def wheel_sheet(view: WheelView) -> Sheet:
+    """The drawing of a wheel, its centre at the origin."""
+    size = view.tip_diameter_mm
+    margin, column = size * MARGIN_SHARE, size * COLUMN_SHARE
+    left, top = -size / 2 - margin, size / 2 + margin
+    height = size / (LEADING * max(LEAST_LINES, len(view.facts) + 3))
+    column_left = size / 2 + margin
+    words = [Words(Point(column_left, size / 2 - 1.3 * height), 1.3 * height, view.title)]
+    facts_top = size / 2 - 1.3 * height * LEADING - height
+    words += block((label for label, _ in view.facts), left=column_left, top=facts_top, height=height)
+    values_left = column_left + column * VALUE_SHARE
+    words += block((value for _, value in view.facts), left=values_left, top=facts_top, height=height)
+    width = size + 2 * margin + column
+    note_height = height * NOTE_SHARE
+    notes = [line for note in view.notes for line in wrapped(note, width=width - 2 * margin, height=note_height)]
+    view_bottom = min(-size / 2, facts_top - block_depth(len(view.facts), height)) - margin
+    words += block(notes, left=-size / 2, top=view_bottom, height=note_height)
+    bottom = view_bottom - (block_depth(len(notes), note_height) + margin if notes else 0.0)
+    caliper, letter = _caliper(view, height)
+    contour = Outline((Run("CUT", whole_wheel(view.gap, view.teeth)),))
+    return Sheet(
+        title=view.title,
+        description=view.description,
+        shapes=(contour, Circle("PITCH_CIRCLE", Point(0.0, 0.0), view.pitch_diameter_mm / 2), *_axes(size), *caliper),
+        words=(*words, letter),
+        left=left,
+        bottom=bottom,
+        width=width,
+        height=top - bottom,
+    )
+
+
+def _axes(size: float) -> tuple[Shape, ...]:
+    reach = size / 2 * (1 + MARGIN_SHARE)
+    return (
+        Stroke("AXES", Point(-reach, 0.0), Point(reach, 0.0)),
+        Stroke("AXES", Point(0.0, -reach), Point(0.0, reach)),
+    )
+
+
+def _caliper(view: WheelView, height: float) -> tuple[tuple[Shape, ...], Words]:
+    """The caliper dimension from the bottom of a gap to that of the gap opposite, or nearest to it, and its letter."""
+    gap = round(view.teeth * CALIPER_DEG / 360)
+    opposite = gap + (view.teeth + 1) // 2
+    start, end = (_on_gap(number, view) for number in (gap, opposite))
+    length = ((end.x - start.x) ** 2 + (end.y - start.y) ** 2) ** 0.5
+    along = Point((end.x - start.x) / length, (end.y - start.y) / length)
+    across = Point(-along.y, along.x)
+    strokes = [Stroke("DIMENSIONS", start, end)]
+    for point, inwards in ((start, 1.0), (end, -1.0)):
+        back = moved_along(point, along, inwards * height)
+        strokes += [Stroke("DIMENSIONS", point, moved_along(back, across, side * height / 4)) for side in (1.0, -1.0)]
+    beside = moved_along(moved_along(start, along, 2 * height), across, height)
+    return tuple(strokes), Words(Point(beside.x, beside.y - height / 3), height, "C", "middle")
+
+
+def _on_gap(number: int, view: WheelView) -> Point:
+    angle = 2 * pi * number / view.teeth
+    return Point(-sin(angle) * view.root_diameter_mm / 2, cos(angle) * view.root_diameter_mm / 2)

@@ -1,0 +1,93 @@
+"""Drawings over HTTP: the Accept header chooses; what is drawn is tested in tests/drawings."""
+
+from __future__ import annotations
+
+import asyncio
+
+import httpx
+import pytest
+
+from tests.drawings.svg_reading import SPACE, root_of
+
+PATH = "/v1/sprocket-geometries"
+WHEEL = {"chain": "16B", "teeth": 21}
+SVG = "image/svg+xml"
+
+
+def drawn(service, accept, **changes):
+    return service.post(PATH, {**WHEEL, **changes}, headers={"accept": accept})
+
+
+@pytest.mark.parametrize(
+    ("accept", "answered"),
+    [
+        (SVG, SVG),
+        ("image/*", SVG),
+        ("image/svg+xml;q=0.5, application/json;q=0.4", SVG),
+        ("text/html, image/svg+xml;q=0.2, */*;q=0.1", SVG),
+        ("application/json, image/svg+xml", "application/json"),
+        ("*/*", "application/json"),
+        ("image/svg+xml;q=0, */*", "application/json"),
+    ],
+)
+def test_accept_header_chooses(service, accept, answered):
+    response = drawn(service, accept)
+    assert response.status_code == 200
+    assert response.headers["content-type"].partition(";")[0] == answered
+
+
+def test_without_an_accept_header_the_answer_is_json(service):
+    async def call():
+        transport = httpx.ASGITransport(app=service.app)
+        async with httpx.AsyncClient(transport=transport, base_url="http://test.invalid") as client:
+            del client.headers["accept"]
+            return await client.post(PATH, json=WHEEL)
+
+    assert asyncio.run(call()).json()["result"]["teeth"] == 21
+
+
+def test_g28_a_form_that_is_not_offered(service):
+    response = drawn(service, "image/webp")
+    problem = response.json()
+    assert response.status_code == 406
+    assert problem["code"] == "not_acceptable"
+    assert {"application/json", SVG} <= set(problem["candidates"])
+    for offered in problem["candidates"]:
+        assert offered in problem["detail"]
+
+
+def test_a_refusal_is_a_problem_document_whatever_was_asked_for(service):
+    response = drawn(service, SVG, teeth=3)
+    assert response.status_code == 422
+    assert response.headers["content-type"].startswith("application/problem+json")
+
+
+def test_g29_file_name_is_made_harmless(service):
+    name = '../../etc/pass"wd\\näme'
+    header = drawn(service, SVG, drawing={"file_name": name}).headers["content-disposition"]
+    assert header == 'inline; filename="etc-pass-wd-n-me.svg"'
+
+
+def test_drawing_says_what_the_answer_says(service):
+    answer = service.post(PATH, WHEEL).json()
+    root = root_of(drawn(service, SVG).content)
+    text = " ".join(found.text for found in root.iter(f"{SPACE}text"))
+    for name in ("pitch_diameter", "tip_diameter", "caliper_diameter", "over_pins", "minus_tolerance"):
+        assert f"{answer['result'][name]['value']:.2f} mm" in text, name
+    assert "16B" in text
+    assert answer["versions"]["data"] in text
+    for caution in answer["cautions"]:
+        assert caution["text"] in text
+    for warning in answer["warnings"]:
+        assert (warning["message"] in text) == (warning["severity"] != "info")
+
+
+def test_inch_drawing_is_written_in_inches(service):
+    answer = service.post(PATH, {**WHEEL, "units": "inch"}).json()
+    root = root_of(drawn(service, SVG, units="inch").content)
+    text = [found.text for found in root.iter(f"{SPACE}text")]
+    assert f"{answer['result']['pitch_diameter']['value']:.3f} in" in text
+
+
+def test_same_body_gives_the_same_drawing(service):
+    assert drawn(service, SVG).content == drawn(service, SVG).content
