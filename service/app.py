@@ -24,6 +24,7 @@ from service.api import (
     elongation_checks,
     elongation_trends,
     equations,
+    families,
     health,
     lifting_checks,
     quantity_readings,
@@ -117,6 +118,7 @@ def create_inner(settings: Settings, context: Context, metrics: Metrics) -> Lite
 def _routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
     return [
         *chains.routes(context),
+        *families.routes(context),
         *chain_lengths.routes(context),
         *chain_loops.routes(context),
         *chain_sags.routes(context),

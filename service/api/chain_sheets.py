@@ -145,7 +145,7 @@ class ChainSheets:
                 for row in relations
             ],
             notes=self._notes_of(size, figures),
-            cautions=self._cautions_of(size),
+            cautions=lifting_cautions(self._context) if size.row.family in LIFTING_FAMILIES else [],
             sources=self._titles((size.row, *size.aliases, *figures, *relations)),
             versions=self._context.versions,
         )
@@ -180,20 +180,20 @@ class ChainSheets:
             notes.append(AnswerWarning(code="figure_from_memory", severity="caution", message=message))
         return notes
 
-    def _cautions_of(self, size: ChainSize) -> list[AnswerCaution]:
-        if size.row.family not in LIFTING_FAMILIES:
-            return []
-        return [
-            AnswerCaution(code=caution.code, severity=caution.severity, text=caution.text)
-            for caution in self._context.reference.cautions.for_topic("lifting")
-        ]
-
     def _titles(self, rows: tuple[Row | Figure, ...]) -> list[SourceTitle]:
         publications = self._context.reference.publications
         return [
             SourceTitle(id=publication.id, title=publication.title, edition=publication.edition)
             for publication in (publications[name] for name in dict.fromkeys(row.source_id for row in rows))
         ]
+
+
+def lifting_cautions(context: Context) -> list[AnswerCaution]:
+    """The cautions of every answer on a chain that can lift."""
+    return [
+        AnswerCaution(code=caution.code, severity=caution.severity, text=caution.text)
+        for caution in context.reference.cautions.for_topic("lifting")
+    ]
 
 
 def provenance(row: Row | Figure) -> Provenance:

@@ -104,13 +104,14 @@ def refuse_unknown_entry(error: EngineeringError) -> Refusal:
     return _refuse(404, error)
 
 
-def unknown_entry(kind: str, name: str, known: Iterable[str]) -> Refusal:
-    """A path that names no entry of a register: 404 with the nearest names."""
+def unknown_entry(kind: str, name: str, known: Iterable[str], parameter: str | None = None) -> Refusal:
+    """A path that names no entry of a register, 404, or a query parameter, 422; with the nearest names."""
     near = difflib.get_close_matches(name[:60], known, n=5, cutoff=0.5)
     message = f"There is no {kind} {name[:60]!r} here."
     hint = f"Did you mean {near[0]!r}?" if near else "The list of this path without the name holds all."
-    fault = Fault(pointer="", code="entry_unknown", message=message, received=name[:60], hint=hint)
-    return Refusal(404, "not_in_reference", message, [fault], candidates=near)
+    pointer = "" if parameter is None else f"?{parameter}"
+    fault = Fault(pointer=pointer, code="entry_unknown", message=message, received=name[:60], hint=hint)
+    return Refusal(404 if parameter is None else 422, "not_in_reference", message, [fault], candidates=near)
 
 
 def _refuse(status: int, error: EngineeringError) -> Refusal:
