@@ -89,7 +89,10 @@ class LoopChoice(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     slack_length: Annotated[Quantity, Meta(description="Chain longer than the taut path by this much.")]
     slide_travel: Quantity | UnsetType = UNSET
     wear_reserve_percent: (
-        Annotated[float, Meta(description="Elongation at which the slide comes to the end of its travel.")] | UnsetType
+        Annotated[
+            float, Meta(description="Elongation at which the slide comes to the end of its travel; 20 stands for more.")
+        ]
+        | UnsetType
     ) = UNSET
 
 

@@ -92,6 +92,9 @@ def chain_extension(given: ChainExtensionInput, *, keep_steps: bool = False) -> 
         attachment_spacing=given.attachment_spacing,
     )
     extensions = tuple(_extension(given, choice, pitch, trace) for choice in choices if choice.pitch_count)
+    if not extensions:
+        text = f"A change of {abs(given.extension_mm):g} mm is no pitch at all; the pitch is {pitch:g} mm."
+        raise OutOfRange(Issue("extension_mm", "must_be_positive", text, pitch, abs(given.extension_mm)))
     _check_left(given, extensions)
     recommended = min(extensions, key=lambda e: (not e.choice.pattern_kept, abs(e.choice.pitch_count - exact)))
     _warn(given, recommended, exact, trace)

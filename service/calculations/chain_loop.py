@@ -78,7 +78,7 @@ def chain_loop(given: ChainLoopInput, *, keep_steps: bool = False) -> Outcome[Ch
         clear = task.clear(wheels)
     driver = clear.loop.contacts[given.driver_wheel]
     check_driver(trace, driver, given.wrap_rule)
-    warn_of_contacts(trace, wheels, clear.loop, given.driver_wheel, task.pitch_mm)
+    warn_of_contacts(trace, wheels, clear.loop, given.driver_wheel)
     _warn_of_count(trace, chosen)
     trace.caution("isolate_and_lock_off", "guard_the_drive")
     return Outcome(

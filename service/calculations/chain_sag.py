@@ -19,6 +19,7 @@ from service.core.catenary import (
 )
 from service.core.errors import Inconsistent, Issue, MoreNeeded
 from service.core.mid_span import excess_from_movement, movement_from_excess
+from service.core.pitch_counts import pitches_in_length
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -32,6 +33,9 @@ EXCESSIVE_RATIO = 2.0
 USUAL_PERCENT = (0.5, 6.0)
 """Numbers that are usual as a percentage of the span and hardly so in millimetres (ours)."""
 
+
+TAUT_MM = 1e-6
+"""Sag or excess below which a strand counts as taut (ours)."""
 
 LONG_CENTRES_MM = 1000.0
 """Centre distance above which less slack is advised (complete-guide-chain, section 7.1.2.1, published)."""
@@ -112,7 +116,7 @@ def chain_sag(given: ChainSagInput, *, keep_steps: bool = False) -> Outcome[Chai
         tensions=tensions,
         parabola_error_percent=error,
         take_up_travel_mm=excess / 2,
-        excess_pitches=None if given.chain is None else excess / trace.figure(given.chain, "pitch"),
+        excess_pitches=_pitches(given, excess, trace),
         advice=advice,
     )
     _warn(given, result, trace)
@@ -152,17 +156,26 @@ def _mass(given: ChainSagInput, trace: Trace) -> float | None:
 def _parameter(given: ChainSagInput, chord: float, mass: float | None, trace: Trace) -> float | None:
     """Parameter of the catenary; None for a taut chain."""
     if given.horizontal_tension_n is not None and mass is not None:
-        return trace.take(
+        parameter = trace.take(
             parameter_from_tension, horizontal_tension_n=given.horizontal_tension_n, mass_per_length_kg_m=mass
         )
-    excess = given.excess_length_mm
+        return None if given.span_mm**2 / 8 < TAUT_MM * parameter else parameter
+    if given.sag_mm is not None:
+        if given.sag_mm < TAUT_MM:
+            return None
+        return trace.take(parameter_from_sag, span_mm=given.span_mm, rise_mm=given.rise_mm, sag_mm=given.sag_mm)
+    excess = given.excess_length_mm or 0.0
     if given.movement_mm:
         excess = trace.take(excess_from_movement, span_mm=chord, movement_mm=given.movement_mm)
-    if given.sag_mm:
-        return trace.take(parameter_from_sag, span_mm=given.span_mm, rise_mm=given.rise_mm, sag_mm=given.sag_mm)
-    if excess:
+    if excess >= TAUT_MM:
         return trace.take(parameter_from_excess, span_mm=given.span_mm, rise_mm=given.rise_mm, excess_length_mm=excess)
     return None
+
+
+def _pitches(given: ChainSagInput, excess_mm: float, trace: Trace) -> float | None:
+    if given.chain is None:
+        return None
+    return trace.take(pitches_in_length, length_mm=excess_mm, pitch_mm=trace.figure(given.chain, "pitch"))
 
 
 def _situations(given: ChainSagInput, chord: float, trace: Trace) -> tuple[Situation, ...]:

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import atan2, hypot
+from math import atan2, copysign, degrees, hypot, pi
 from typing import TYPE_CHECKING
 
 from service.calculations.trace import Check
 from service.core.errors import EngineeringError, OutOfRange
-from service.core.loop_conflicts import clear_loop
-from service.core.loops import Contact, Loop, Side, Travel, Wheel, path, turns_once
+from service.core.loop_conflicts import LOOPED_WRAP_RAD, clear_loop
+from service.core.loops import Contact, Loop, Span, Wheel, tangent
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -30,7 +30,7 @@ def check_driver(trace: Trace, contact: Contact, rule: ProportionRow) -> None:
     trace.check(Check("wrap_of_driver", contact.wrap_deg, rule.value, "angle", "at_least"))
 
 
-def warn_of_contacts(trace: Trace, wheels: Sequence[Wheel], loop: Loop, driver: int, pitch_mm: float) -> None:
+def warn_of_contacts(trace: Trace, wheels: Sequence[Wheel], loop: Loop, driver: int) -> None:
     """Tell of toothed wheels with few teeth in mesh, and what the other side would give where they do not drive."""
     for index, (wheel, contact) in enumerate(zip(wheels, loop.contacts, strict=True)):
         if wheel.teeth is None or contact.pitches >= FEW_TEETH:
@@ -40,29 +40,35 @@ def warn_of_contacts(trace: Trace, wheels: Sequence[Wheel], loop: Loop, driver: 
             text = f"{mesh}; a driving wheel needs {FEW_TEETH} or more so that the chain does not jump."
             trace.warn("teeth_engaged_few", text, field=f"wheels.{index}")
         else:
-            text = f"{mesh}; {_other_side(wheels, index, loop, pitch_mm)}"
+            text = f"{mesh}; {_other_side(wheels, index, loop)}"
             trace.warn("wrap_small", text, field=f"wheels.{index}")
 
 
-def _other_side(wheels: Sequence[Wheel], index: int, loop: Loop, pitch_mm: float) -> str:
+def _other_side(wheels: Sequence[Wheel], index: int, loop: Loop) -> str:
     """What the wheel would be wrapped by with the chain passing it on its other side."""
-    other: Side = "inside" if wheels[index].side == "outside" else "outside"
-    flipped = [replace(wheel, side=other) if i == index else wheel for i, wheel in enumerate(wheels)]
-    travel = _travel(loop, wheels)
+    other = "inside" if wheels[index].side == "outside" else "outside"
+    after = (index + 1) % len(wheels)
+    radius = -loop.contacts[index].signed_radius_mm
     try:
-        found = path(wheels=flipped, pitch_mm=pitch_mm, travel=travel)
+        arriving = _strand(wheels, index - 1, loop.contacts[index - 1].signed_radius_mm, index, radius)
+        leaving = _strand(wheels, index, radius, after, loop.contacts[after].signed_radius_mm)
     except OutOfRange:
         return f"{other} the loop there is no path."
-    if not turns_once(found, travel):
+    wrap = copysign(1, radius) * (leaving.direction_rad - arriving.direction_rad) % (2 * pi)
+    if wrap > LOOPED_WRAP_RAD:
         return f"{other} the loop it would not be touched."
-    return f"{other} the loop it would be wrapped by {found.contacts[index].wrap_deg:.4g} degrees."
+    return f"{other} the loop it would be wrapped by {degrees(wrap):.4g} degrees."
 
 
-def _travel(loop: Loop, wheels: Sequence[Wheel]) -> Travel:
-    turns = loop.contacts[0].turns
-    if wheels[0].side == "inside":
-        return turns
-    return "clockwise" if turns == "counter_clockwise" else "counter_clockwise"
+def _strand(wheels: Sequence[Wheel], start: int, start_radius: float, end: int, end_radius: float) -> Span:
+    return tangent(
+        start_x_mm=wheels[start].x_mm,
+        start_y_mm=wheels[start].y_mm,
+        start_signed_radius_mm=start_radius,
+        end_x_mm=wheels[end].x_mm,
+        end_y_mm=wheels[end].y_mm,
+        end_signed_radius_mm=end_radius,
+    )
 
 
 def warn_of_order(trace: Trace, wheels: Sequence[Wheel], pitch_mm: float, length_pitches: float) -> None:

@@ -32,6 +32,13 @@ GREATEST_HALF_ANGLE = 300.0
 """Half span over parameter beyond which a chain hangs in two all but vertical lines (ours; keeps cosh finite)."""
 
 
+LEAST_HALF_ANGLE = 1e-12
+"""Half span over parameter below which a strand is as good as straight (ours)."""
+
+LEAST_SPAN_MM = 1e-3
+"""Below this horizontal distance supports stand straight above each other (ours)."""
+
+
 @dataclass(frozen=True, slots=True)
 class HangingChain:
     """The shape of a chain at rest; horizontal distances count from the lower support.
@@ -69,7 +76,7 @@ def hanging_chain(*, span_mm: float, rise_mm: float, parameter_mm: float) -> Han
         sag where the slope is h/a = sinh u, d = u - m + q:  f = c [2 cosh u sinh^2(d/2) - sinh u (sinh d - d)]
 
     Args:
-        span_mm: Horizontal distance a of the supports, [mm]; a > 0.
+        span_mm: Horizontal distance a of the supports, [mm]; a >= 0.001.
         rise_mm: Vertical distance h of the supports, [mm]; h >= 0.
         parameter_mm: Parameter c of the catenary, [mm]; c > 0.
 
@@ -105,7 +112,7 @@ def end_tensions(*, span_mm: float, rise_mm: float, parameter_mm: float, mass_pe
         H = w g c;  q = a/(2 c);  m = asinh(h q/(a sinh q));  T = H cosh(m -+ q)
 
     Args:
-        span_mm: Horizontal distance a of the supports, [mm]; a > 0.
+        span_mm: Horizontal distance a of the supports, [mm]; a >= 0.001.
         rise_mm: Vertical distance h of the supports, [mm]; h >= 0.
         parameter_mm: Parameter c of the catenary, [mm]; c > 0.
         mass_per_length_kg_m: Mass w of the chain, [kg/m]; w > 0.
@@ -138,7 +145,7 @@ def parameter_from_excess(*, span_mm: float, rise_mm: float, excess_length_mm: f
         s = sqrt(a^2 + h^2) + E;  sinh q / q = sqrt(s^2 - h^2)/a;  c = a/(2 q)
 
     Args:
-        span_mm: Horizontal distance a of the supports, [mm]; a > 0.
+        span_mm: Horizontal distance a of the supports, [mm]; a >= 0.001.
         rise_mm: Vertical distance h of the supports, [mm]; h >= 0.
         excess_length_mm: Length of the chain less the straight distance of its supports, E, [mm]; E > 0.
 
@@ -173,7 +180,7 @@ def parameter_from_sag(*, span_mm: float, rise_mm: float, sag_mm: float) -> floa
         the c at which ``catenary.hanging_chain`` has the sag f; with level supports c (cosh(a/(2 c)) - 1) = f
 
     Args:
-        span_mm: Horizontal distance a of the supports, [mm]; a > 0.
+        span_mm: Horizontal distance a of the supports, [mm]; a >= 0.001.
         rise_mm: Vertical distance h of the supports, [mm]; h >= 0.
         sag_mm: Greatest vertical distance f below the straight line between the supports, [mm]; f > 0.
 
@@ -323,9 +330,9 @@ def parabola_tension_error(*, span_mm: float, parameter_mm: float) -> float:
 
 def _check_supports(span_mm: float, rise_mm: float) -> None:
     not_negative("rise_mm", rise_mm)
-    if not (isfinite(span_mm) and span_mm > 0):
+    if not (isfinite(span_mm) and span_mm >= LEAST_SPAN_MM):
         text = f"A span of {span_mm:g} mm is none; a strand between supports straight above each other has no sag."
-        raise OutOfRange(Issue("span_mm", "must_be_positive", text, 0, span_mm))
+        raise OutOfRange(Issue("span_mm", "must_be_positive", text, LEAST_SPAN_MM, span_mm))
 
 
 def _angles(span_mm: float, rise_mm: float, parameter_mm: float) -> tuple[float, float]:
@@ -333,6 +340,11 @@ def _angles(span_mm: float, rise_mm: float, parameter_mm: float) -> tuple[float,
     _check_supports(span_mm, rise_mm)
     positive("parameter_mm", parameter_mm)
     q = span_mm / (2 * parameter_mm)
+    if q < LEAST_HALF_ANGLE:
+        text = f"A strand of {span_mm:g} mm under such a tension is taut; its sag is nothing that can be measured."
+        raise OutOfRange(
+            Issue("parameter_mm", "number_out_of_range", text, span_mm / 2 / LEAST_HALF_ANGLE, parameter_mm)
+        )
     if q > GREATEST_HALF_ANGLE:
         text = f"A chain with the parameter {parameter_mm:g} mm hangs far too deep for a span of {span_mm:g} mm."
         least = span_mm / (2 * GREATEST_HALF_ANGLE)

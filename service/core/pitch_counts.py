@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil, floor, isfinite, lcm
 
 from service.core.equations import Source, equation
@@ -13,6 +13,10 @@ _COUNTING = Source("plane-geometry", "a chain has a whole number of pitches", "d
 
 WHOLE_TOLERANCE = 1e-9
 """A count nearer than this to a whole number is that number; lengths in feet over pitches in millimetres need it."""
+
+
+GREATEST_PITCHES = 1e9
+"""More pitches than any chain has; beyond it whole numbers would lose their last digits (ours)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,7 +53,7 @@ def pitches_in_length(*, length_mm: float, pitch_mm: float) -> float:
         Pitches n, [pitches], in general not whole.
 
     Raises:
-        OutOfRange: the pitch is not positive or the length not finite.
+        OutOfRange: the pitch is not positive, the length not finite, or both make more than 1e9 pitches.
 
     Validity: any chain.
     Deviations: none.
@@ -63,6 +67,9 @@ def pitches_in_length(*, length_mm: float, pitch_mm: float) -> float:
     if not isfinite(length_mm):
         raise OutOfRange(Issue("length_mm", "must_be_finite", "The length is not a finite number.", None, length_mm))
     pitches = length_mm / pitch_mm
+    if abs(pitches) > GREATEST_PITCHES:
+        text = f"{length_mm:g} mm of {pitch_mm:g} mm pitch are more pitches than any chain has."
+        raise OutOfRange(Issue("length_mm", "number_out_of_range", text, GREATEST_PITCHES * pitch_mm, length_mm))
     nearest = floor(pitches + 0.5)
     return nearest if abs(pitches - nearest) <= WHOLE_TOLERANCE * max(1.0, abs(pitches)) else pitches
 
@@ -158,7 +165,11 @@ def pitches_for_extension(*, extension_mm: float, runs: int, pitch_mm: float) ->
         39.37
     """
     positive("runs", runs)
-    return pitches_in_length(length_mm=runs * extension_mm, pitch_mm=pitch_mm)
+    try:
+        return pitches_in_length(length_mm=runs * extension_mm, pitch_mm=pitch_mm)
+    except OutOfRange as refusal:
+        issue = refusal.issues[0]
+        raise OutOfRange(replace(issue, field="extension_mm") if issue.field == "length_mm" else issue) from None
 
 
 @equation("pitch_counts.extension_choices", symbol="n", unit="object", sources=(_COUNTING,))

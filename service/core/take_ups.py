@@ -21,7 +21,9 @@ if TYPE_CHECKING:
 _GEOMETRY = "plane-geometry"
 _TRAVEL_TOLERANCE_MM = 1e-10
 _ELONGATION_TOLERANCE_PERCENT = 1e-12
-_WIDENINGS = 6
+
+GREATEST_ELONGATION_PERCENT = 20.0
+"""Elongation up to which a reserve is worked out: no chain is run so far (ours)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,9 +146,7 @@ def length_range(*, wheels: Sequence[Wheel], pitch_mm: float, travel: Travel, sl
         20
     """
     line = _Line(wheels, pitch_mm, travel, slide)
-    ends = line.brackets()
-    at = sorted(((line.length(s), s) for bracket in ends for s in bracket), key=lambda pair: pair[0])
-    return LengthRange(*at[0], *at[-1])
+    return _range(line, line.brackets())
 
 
 @equation(
@@ -192,8 +192,9 @@ def travels_for_pitches(
     """
     line = _Line(wheels, pitch_mm, travel, slide)
     found: set[float] = set()
-    refusal = _no_travel(length_range(wheels=wheels, pitch_mm=pitch_mm, travel=travel, slide=slide), pitch_count)
-    for low, high in line.brackets():
+    brackets = line.brackets()
+    refusal = _no_travel(_range(line, brackets), pitch_count)
+    for low, high in brackets:
         try:
             root = bracketed_root(
                 lambda s: line.length(s) - pitch_count,
@@ -208,6 +209,12 @@ def travels_for_pitches(
     if not found:
         raise NoSolution(refusal)
     return tuple(sorted(found))
+
+
+def _range(line: _Line, brackets: Sequence[tuple[float, float]]) -> LengthRange:
+    """Least and greatest length among the ends of the brackets."""
+    at = sorted(((line.length(s), s) for s in {s for bracket in brackets for s in bracket}), key=lambda pair: pair[0])
+    return LengthRange(*at[0], *at[-1])
 
 
 def _no_travel(lengths: LengthRange, pitch_count: float) -> Issue:
@@ -291,7 +298,8 @@ def wear_reserve(*, wheels: Sequence[Wheel], pitch_mm: float, travel: Travel, sl
         pitch_count: Pitches n of the chain, [pitches].
 
     Returns:
-        Mean elongation e, [%] of the nominal pitch; zero where new chain already needs the whole travel.
+        Mean elongation e, [%] of the nominal pitch; zero where new chain already needs the whole travel, and
+        20 where there is more than that.
 
     Raises:
         OutOfRange: ``range_reversed`` or ``travel_leaves_loop``.
@@ -317,13 +325,18 @@ def wear_reserve(*, wheels: Sequence[Wheel], pitch_mm: float, travel: Travel, sl
     at_end = moved(wheels=wheels, slide=slide, travel_mm=lengths.greatest_at_mm)
 
     def room(elongation_percent: float) -> float:
-        return _with_worn_chain(at_end, pitch_mm, travel, elongation_percent).length_pitches - pitch_count
+        try:
+            worn = _with_worn_chain(at_end, pitch_mm, travel, elongation_percent)
+        except OutOfRange:
+            return -1.0  # riding out so far, the chain of one wheel meets the next
+        return worn.length_pitches - pitch_count
 
-    # With the wraps unchanged the strands alone absorb the wear; the root lies near that.
-    straight = sum(span.length_mm for span in path(wheels=at_end, pitch_mm=pitch_mm, travel=travel).spans) / pitch_mm
-    high = 200 * room(0.0) / straight + 1e-6
-    for _ in range(_WIDENINGS):
-        if room(high) <= 0:
-            break
-        high *= 2
-    return bracketed_root(room, low=0.0, high=high, tolerance=_ELONGATION_TOLERANCE_PERCENT, refusal=refusal)
+    if room(GREATEST_ELONGATION_PERCENT) >= 0:
+        return GREATEST_ELONGATION_PERCENT
+    return bracketed_root(
+        room,
+        low=0.0,
+        high=GREATEST_ELONGATION_PERCENT,
+        tolerance=_ELONGATION_TOLERANCE_PERCENT,
+        refusal=refusal,
+    )

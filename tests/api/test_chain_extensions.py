@@ -63,6 +63,8 @@ CASES = [
     ("shorter than the loop is long", body(change="shorten", loop_pitch_count=30), 422, "chain_too_short", "30"),
     ("half a run", body(runs=1.5), 422, "must_be_whole", "runs"),
     ("extension of nothing", body(extension={"value": 0, "unit": "m"}), 422, "must_be_positive", "extension"),
+    ("no pitch at all", body(extension={"value": 1e-9, "unit": "mm"}), 422, "must_be_positive", "no pitch at all"),
+    ("pitch of nothing", body(own_chain={"pitch": {"value": 1e-300, "unit": "mm"}}), 422, "number_out_of_range", "any"),
     ("no chain", body(own_chain=None), 422, "field_required", "chain"),
 ]  # fmt: skip
 

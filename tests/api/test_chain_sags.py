@@ -92,7 +92,10 @@ CASES = [
     ("tension without a mass", body(own_chain={"pitch": mm(25.4)}, horizontal_tension={"value": 800, "unit": "N"}), 422,
      "figure_not_in_reference", "mass per length"),
     ("span of nothing", body(span=mm(0), sag=mm(40)), 422, "must_be_positive", "span"),
+    ("span of next to nothing", body(span=mm(1e-300), sag=mm(40)), 422, "must_be_positive", "above each other"),
+    ("sag of next to nothing", body(sag=mm(1e-300)), 200, "no_slack", "taut"),
     ("sag out of all proportion", body(sag={"value": 900, "unit": "m"}), 422, "sag_excessive", "sag_mm"),
+    ("pull of a cable car", body(horizontal_tension={"value": 1e9, "unit": "kN"}), 200, "no_slack", "taut"),
     ("pull of nothing much", body(horizontal_tension={"value": 0.001, "unit": "N"}), 422, "sag_excessive", "too deep"),
     ("unknown situation", body(sag=mm(40), situations=["sideways"]), 422, "enum_unknown", "sideways"),
 ]  # fmt: skip

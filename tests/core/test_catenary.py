@@ -199,10 +199,12 @@ def test_more_slack_hangs_deeper_with_less_pull(span: float, slope: float) -> No
     [
         (lambda: hang(0, 0, 1), "span_mm", "must_be_positive"),
         (lambda: hang(inf, 0, 1), "span_mm", "must_be_positive"),
+        (lambda: hang(0.00099, 0, 1), "span_mm", "must_be_positive"),
         (lambda: hang(10, -1, 1), "rise_mm", "must_not_be_negative"),
         (lambda: hang(10, 0, 0), "parameter_mm", "must_be_positive"),
         (lambda: pulls(10, 0, 5, 0), "mass_per_length_kg_m", "must_be_positive"),
         (lambda: hang(10, 0, 10 / 601), "parameter_mm", "sag_excessive"),
+        (lambda: hang(10, 0, 5.1e12), "parameter_mm", "number_out_of_range"),
         (lambda: parameter_from_sag(span_mm=10, rise_mm=0, sag_mm=0), "sag_mm", "must_be_positive"),
         (lambda: parameter_from_sag(span_mm=10, rise_mm=0, sag_mm=1000.1), "sag_mm", "sag_excessive"),
         (
@@ -225,6 +227,8 @@ def test_refusals(call: object, field: str, code: str) -> None:
 
 
 def test_limits_themselves_are_allowed() -> None:
+    assert hang(10, 0, 5e12).sag_mm == pytest.approx(10 * 1e-12 / 4)
+    assert hang(0.001, 2000, 1).length_mm == pytest.approx(2000)
     assert hang(10, 0, 10 / (2 * GREATEST_HALF_ANGLE)).length_mm > 0
     parameter = parameter_from_sag(span_mm=10, rise_mm=0, sag_mm=GREATEST_SAG_RATIO * 10)
     assert hang(10, 0, parameter).sag_mm == pytest.approx(1000)

@@ -27,6 +27,18 @@ def test_whole_numbers_in_feet_are_whole(feet: float, pitch_mm: float, pitches: 
     assert neighbours(pitches=found, multiple=2) == (pitches, pitches)
 
 
+@pytest.mark.parametrize(("length", "pitch"), [(1e9, 1e-300), (1.1e9, 1), (-1.1e9, 1)])
+def test_more_pitches_than_any_chain_has_are_refused(length: float, pitch: float) -> None:
+    for call in (
+        lambda: pitches_in_length(length_mm=length, pitch_mm=pitch),
+        lambda: pitches_for_extension(extension_mm=length, runs=1, pitch_mm=pitch),
+    ):
+        with pytest.raises(OutOfRange) as refused:
+            call()
+        assert refused.value.issues[0].code == "number_out_of_range"
+    assert pitches_in_length(length_mm=1e9, pitch_mm=1) == 1e9
+
+
 def test_a_length_between_whole_pitches_stays_what_it_is() -> None:
     assert pitches_in_length(length_mm=1000, pitch_mm=12.7) == pytest.approx(78.7402, abs=5e-5)
 

@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 
 from service.core import chain_length, elongation
 from service.core.errors import NoSolution, OutOfRange
-from service.core.loops import Wheel, path
+from service.core.loops import Wheel, path, travel_of
 from service.core.take_ups import (
+    GREATEST_ELONGATION_PERCENT,
     LengthRange,
     Slide,
     length_range,
@@ -234,3 +235,21 @@ def test_moving_moves_one_wheel_along_the_line(travel: float, direction: float) 
     assert (dx, dy) == pytest.approx((travel * cos(direction), travel * sin(direction)), abs=1e-9)
     assert list(found[:2] + found[3:]) == SERPENTINE[:2] + SERPENTINE[3:]
     assert replace(found[2], x_mm=here.x_mm, y_mm=here.y_mm) == here
+
+
+def test_a_reserve_beyond_any_wear_is_not_worked_out() -> None:
+    wheels = [toothed(0, 0, 20, PITCH), toothed(30 * PITCH, 0, 20, PITCH)]
+    slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=0, maximum_travel_mm=1000)
+    found = wear_reserve(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=80)
+    assert found == GREATEST_ELONGATION_PERCENT
+
+
+def test_wheels_that_worn_chain_would_bring_together_end_the_reserve() -> None:
+    """Opposite wheels nearly touching: riding out by a hundredth brings the chain of one to the other."""
+    near = 2 * toothed(0, 0, 20, PITCH).pitch_radius_mm * 1.01
+    wheels = [toothed(0, 0, 20, PITCH), toothed(0, near, 20, PITCH, "outside"), toothed(2000, 0, 20, PITCH)]
+    travel = travel_of(wheels=wheels, pitch_mm=PITCH)
+    slide = Slide(wheel=2, direction_rad=0, minimum_travel_mm=0, maximum_travel_mm=500)
+    count = int(path(wheels=wheels, pitch_mm=PITCH, travel=travel).length_pitches) + 1
+    found = wear_reserve(wheels=wheels, pitch_mm=PITCH, travel=travel, slide=slide, pitch_count=count)
+    assert found == pytest.approx(1, abs=1e-3)
