@@ -17,11 +17,10 @@ from service.api.contract import Example, operation
 from service.api.quantities import PRESENTERS, Angle, Inputs, Length, Presenter, Quantity, SignedLength
 from service.calculations.chain_loop import ChainLoopResult, LoopFit, chain_loop
 from service.calculations.loop_input import ChainLoopInput, LoopWheelInput, SlideInput
+from service.core.loops import Side, Travel
 
 MAX_WHEELS = 40
 
-Travel = Literal["counter_clockwise", "clockwise"]
-Side = Literal["inside", "outside"]
 WheelIndex = Annotated[float, Meta(ge=0, lt=MAX_WHEELS, multiple_of=1, description="Place in `wheels`, from 0.")]
 PitchCount = Annotated[float, Meta(ge=1, le=100_000, multiple_of=1, description="Whole number of pitches.")]
 

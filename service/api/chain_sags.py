@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 import msgspec
 from litestar import post
@@ -16,17 +16,7 @@ from service.api.chain_input import ChainName, OwnChain, read_chain
 from service.api.contract import Example, operation
 from service.api.quantities import PRESENTERS, Force, Inputs, Length, LengthOrZero, Presenter, Quantity
 from service.calculations.chain_sag import ChainSagInput, ChainSagResult, SagAdvice, chain_sag
-
-Situation = Literal[
-    "ordinary",
-    "near_vertical",
-    "centres_over_one_metre",
-    "heavy_frequent_starts",
-    "reversing",
-    "high_speed",
-    "impulse",
-    "conveyor_return",
-]
+from service.reference.sags import Measure, Situation
 
 
 class ChainSagRequest(CalculationRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -56,9 +46,7 @@ class SagGuidance(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True)
     """Slack that one source advises."""
 
     situation: Situation
-    measure: Annotated[
-        Literal["movement", "sag"], Meta(description="Movement is about 2.3 times the sag of a level strand.")
-    ]
+    measure: Annotated[Measure, Meta(description="Movement is about 2.3 times the sag of a level strand.")]
     least: Quantity | UnsetType = UNSET
     greatest: Quantity | UnsetType = UNSET
     least_percent: float | UnsetType = UNSET

@@ -42,6 +42,15 @@ class Caller:
         listed = answer.get("errors", []) if response.status_code >= 400 else answer["warnings"]
         return response.status_code, {entry["code"] for entry in listed}
 
+    def messages(self, path: str, body: Any, status: int, code: str) -> list[str]:
+        """Messages of the faults or warnings of one code, once the answer has the status that is expected."""
+        response = self.post(path, body)
+        answer = response.json()
+        assert response.status_code == status, answer
+        listed = answer["errors"] if status >= 400 else answer["warnings"]
+        assert code in {entry["code"] for entry in listed}, listed
+        return [entry["message"] for entry in listed if entry["code"] == code]
+
 
 class LineKeeper:
     """Stands for the request log and keeps the fields of each line."""

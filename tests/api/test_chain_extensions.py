@@ -64,19 +64,14 @@ CASES = [
     ("half a run", body(runs=1.5), 422, "must_be_whole", "runs"),
     ("extension of nothing", body(extension={"value": 0, "unit": "m"}), 422, "must_be_positive", "extension"),
     ("no pitch at all", body(extension={"value": 1e-9, "unit": "mm"}), 422, "must_be_positive", "no pitch at all"),
-    ("pitch of nothing", body(own_chain={"pitch": {"value": 1e-300, "unit": "mm"}}), 422, "number_out_of_range", "any"),
+    ("pitch of nothing", body(own_chain={"pitch": {"value": 1e-8, "unit": "mm"}}), 422, "number_out_of_range", "any"),
     ("no chain", body(own_chain=None), 422, "field_required", "chain"),
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("what", "sent", "status", "code", "word"), CASES, ids=[case[0] for case in CASES])
-def test_wrong_input(service, what, sent, status, code, word):
-    response = service.post(PATH, sent)
-    answer = response.json()
-    assert response.status_code == status, (what, answer)
-    listed = answer["errors"] if status >= 400 else answer["warnings"]
-    messages = [entry["message"] for entry in listed if entry["code"] == code]
-    assert messages, (what, listed)
+@pytest.mark.parametrize(("sent", "status", "code", "word"), [case[1:] for case in CASES], ids=[c[0] for c in CASES])
+def test_wrong_input(service, sent, status, code, word):
+    messages = service.messages(PATH, sent, status, code)
     assert any(word in message for message in messages), messages
 
 

@@ -92,7 +92,7 @@ CASES = [
     ("tension without a mass", body(own_chain={"pitch": mm(25.4)}, horizontal_tension={"value": 800, "unit": "N"}), 422,
      "figure_not_in_reference", "mass per length"),
     ("span of nothing", body(span=mm(0), sag=mm(40)), 422, "must_be_positive", "span"),
-    ("span of next to nothing", body(span=mm(1e-300), sag=mm(40)), 422, "must_be_positive", "above each other"),
+    ("span of next to nothing", body(span=mm(1e-5), sag=mm(40)), 422, "must_be_positive", "above each other"),
     ("sag of next to nothing", body(sag=mm(1e-300)), 200, "no_slack", "taut"),
     ("sag out of all proportion", body(sag={"value": 900, "unit": "m"}), 422, "sag_excessive", "sag_mm"),
     ("pull of a cable car", body(horizontal_tension={"value": 1e9, "unit": "kN"}), 200, "no_slack", "taut"),
@@ -101,14 +101,9 @@ CASES = [
 ]  # fmt: skip
 
 
-@pytest.mark.parametrize(("what", "sent", "status", "code", "word"), CASES, ids=[case[0] for case in CASES])
-def test_wrong_input(service, what, sent, status, code, word):
-    response = service.post(PATH, sent)
-    answer = response.json()
-    assert response.status_code == status, (what, answer)
-    listed = answer["errors"] if status >= 400 else answer["warnings"]
-    messages = [entry["message"] for entry in listed if entry["code"] == code]
-    assert messages, (what, listed)
+@pytest.mark.parametrize(("sent", "status", "code", "word"), [case[1:] for case in CASES], ids=[c[0] for c in CASES])
+def test_wrong_input(service, sent, status, code, word):
+    messages = service.messages(PATH, sent, status, code)
     assert any(word in message for message in messages), messages
 
 
