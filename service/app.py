@@ -27,6 +27,7 @@ from service.api import (
     families,
     health,
     lifting_checks,
+    load_chain_wear_checks,
     quantity_readings,
     sources,
     sprocket_geometries,
@@ -136,6 +137,7 @@ def _routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
         *codes.routes(context),
         *tables.routes(context),
         *elongation_trends.routes(context),
+        *load_chain_wear_checks.routes(context),
         *health.routes(context, metrics),
     ]
 

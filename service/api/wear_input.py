@@ -18,7 +18,15 @@ from service.reference.wear import AccuracyClass, Finding, SprocketState
 Value = TypeVar("Value")
 
 ChainFamily = Literal[
-    "roller", "double_pitch_roller", "silent", "leaf", "conveyor", "engineering_steel", "welded_steel_drag", "other"
+    "roller",
+    "double_pitch_roller",
+    "silent",
+    "leaf",
+    "hoist_roller",
+    "conveyor",
+    "engineering_steel",
+    "welded_steel_drag",
+    "other",
 ]
 """Families that a caller's own chain may have."""
 

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 CentreType = Literal["adjustable", "fixed"]
 LimitRule = Literal["general", "large_wheel", "fixed_centres", "double_pitch", "family", "own", "none"]
 
-LIFTING_FAMILIES = {"leaf"}
+LIFTING_FAMILIES = {"leaf", "hoist_roller"}
 FAMILIES_WITH_OWN_ROUTE = {"round_link"}
 LIMIT_FAMILY = {"engineering_steel": "conveyor"}
 """Families whose limit stands under another name in the table."""
@@ -74,7 +74,7 @@ def choose_limit(family: str, case: LimitCase, reference: Reference, trace: Trac
                 "Round-link load chain is judged by links, diameters and the hoist's manual, not by pitches here.",
                 None,
                 family,
-                "Follow the manual of the hoist; a competent person examines its chain.",
+                "Send it to POST /v1/load-chain-wear-checks.",
             )
         )
     chosen = _by_table(family, case, reference, trace)

@@ -114,11 +114,11 @@ OWN = "caller"
 """Source id of figures that a caller entered for a chain of its own."""
 
 
-def own_size(name: str, figures: dict[str, float]) -> ChainSize:
+def own_size(name: str, figures: dict[str, float], family: Family = "roller") -> ChainSize:
     """A size made of a caller's own figures, in canonical units; every figure says whose it is."""
     row = SizeRow(
         designation=name,
-        family="roller",
+        family=family,
         series="own",
         standard="none",
         max_strand_count=1,

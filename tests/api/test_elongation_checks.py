@@ -89,6 +89,7 @@ LIMITS = [
     ({"own_chain": None, "chain": "SC404", "large_wheel_teeth": 100}, 2.0, "large_wheel"),
     ({"own_chain": None, "chain": "BL834"}, 3.0, "family"),
     ({"family": "conveyor"}, 2.0, "family"),
+    ({"family": "hoist_roller"}, 2.0833, "family"),
 ]
 
 
