@@ -12,21 +12,31 @@ from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import Answer, CalculationRequest, Context, common
 from service.api.body import json_body
-from service.api.chain_input import ChainName, Teeth
+from service.api.chain_input import ChainName
 from service.api.contract import Example, operation
-from service.api.drive_fields import Drive, Duty, Edition, present_drive, read_duty
+from service.api.drive_fields import Drive, Duty, Edition, present_drive, read_duty, states_strands
 from service.api.quantities import PRESENTERS, Inputs, Length, Presenter
 from service.calculations.drive_check import DriveCheckInput, DriveCheckResult, check_drive
 from service.calculations.drive_tables import DriveTables
+from service.core.errors import Inconsistent, Issue
+from service.reference.designations import Designation, read_designation
+
+WheelTeeth = Annotated[float, Meta(ge=1, le=1000, multiple_of=1, examples=[19])]
 
 
 class DriveCheckRequest(CalculationRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A drive by its chain and wheels, its duty, and a changed duty where two are to be compared."""
 
     chain: ChainName
-    strand_count: Annotated[float, Meta(ge=1, le=24, multiple_of=1)] = 1
-    driver_teeth: Annotated[Teeth, Meta(description="Teeth of the driving wheel.")]
-    driven_teeth: Annotated[Teeth, Meta(description="Teeth of the driven wheel.")]
+    strand_count: (
+        Annotated[
+            float,
+            Meta(ge=1, le=24, multiple_of=1, description="As in the designation, or 1, where nothing is sent."),
+        ]
+        | UnsetType
+    ) = UNSET
+    driver_teeth: Annotated[WheelTeeth, Meta(description="Teeth of the driving wheel.")]
+    driven_teeth: Annotated[WheelTeeth, Meta(description="Teeth of the driven wheel.")]
     duty: Duty
     changed_duty: Annotated[Duty, Meta(description="New operating point.")] | UnsetType = UNSET
     ratings_edition: Edition = "older"
@@ -94,17 +104,33 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
 
 def _given(data: DriveCheckRequest, inputs: Inputs, context: Context) -> DriveCheckInput:
     changed = data.changed_duty
+    named = read_designation(context.reference.chains, data.chain)
     return DriveCheckInput(
-        chain=context.reference.chains.get(data.chain),
-        strand_count=int(data.strand_count),
+        chain=named.size,
+        strand_count=_strands(data, named),
         driver_teeth=int(data.driver_teeth),
         driven_teeth=int(data.driven_teeth),
-        duty=read_duty(data.duty, inputs, "/duty"),
-        changed_duty=None if isinstance(changed, UnsetType) else read_duty(changed, inputs, "/changed_duty"),
+        duty=read_duty(data.duty, inputs, "duty"),
+        changed_duty=None if isinstance(changed, UnsetType) else read_duty(changed, inputs, "changed_duty"),
         edition=data.ratings_edition,
         centre_distance_mm=inputs.optional(data.centre_distance, "/centre_distance"),
         pitch_count=None if isinstance(data.pitch_count, UnsetType) else int(data.pitch_count),
     )
+
+
+def _strands(data: DriveCheckRequest, named: Designation) -> int:
+    """The number of strands sent, or that of the designation.
+
+    Raises:
+        Inconsistent: the two differ.
+    """
+    if isinstance(data.strand_count, UnsetType):
+        return named.strand_count
+    sent = int(data.strand_count)
+    if states_strands(data.chain, named) and sent != named.strand_count:
+        message = f"{data.chain} names {named.strand_count} strands, strand_count says {sent}; leave one out."
+        raise Inconsistent(Issue("strand_count", "over_determined", message, named.strand_count, sent))
+    return sent
 
 
 def _present(result: DriveCheckResult, presenter: Presenter, context: Context) -> DriveCheck:

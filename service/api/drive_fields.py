@@ -11,6 +11,8 @@ from service.api.answers import PlainText
 from service.api.quantities import Inputs, Power, Presenter, Quantity, RotationalSpeed, Temperature, Torque
 from service.calculations.drive_duty import DriveDuty
 from service.calculations.drive_option import DriveOption
+from service.reference.chains import fold
+from service.reference.designations import Designation
 
 Edition = Annotated[
     Literal["older", "newer"],
@@ -57,9 +59,11 @@ class Duty(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     shafts: Literal["horizontal", "vertical", "not_parallel"] = "horizontal"
 
 
-def read_duty(duty: Duty, inputs: Inputs, pointer: str) -> DriveDuty:
-    """The duty in canonical units."""
+def read_duty(duty: Duty, inputs: Inputs, name: str) -> DriveDuty:
+    """The duty that stands under a name in the request, in canonical units."""
+    pointer = f"/{name}"
     return DriveDuty(
+        at=name,
         power_kw=inputs.optional(duty.power, f"{pointer}/power"),
         torque_n_m=inputs.optional(duty.torque, f"{pointer}/torque"),
         driver_speed_rpm=inputs.canonical(duty.driver_speed, f"{pointer}/driver_speed"),
@@ -226,6 +230,11 @@ def _order_line(option: DriveOption) -> str:
         f"1 roller chain {option.designation}, {option.pitch_count} pitches, {link} included; "
         f"1 wheel {wheels.driver} teeth and 1 wheel {wheels.driven} teeth for {option.designation}"
     )
+
+
+def states_strands(name: str, read: Designation) -> bool:
+    """Whether a designation says in how many strands the chain stands: ``80-1`` and ``80-2`` do, ``80`` does not."""
+    return read.strand_count > 1 or fold(name) == fold(f"{read.size.designation}-1")
 
 
 Sent = TypeVar("Sent")

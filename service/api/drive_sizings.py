@@ -14,11 +14,13 @@ from service.api.answers import Answer, CalculationRequest, Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName
 from service.api.contract import Example, operation
-from service.api.drive_fields import Drive, Duty, Edition, given, present_drive, read_duty
+from service.api.drive_fields import Drive, Duty, Edition, given, present_drive, read_duty, states_strands
 from service.api.quantities import PRESENTERS, Inputs, Length, Presenter, Quantity
-from service.calculations.drive_search import DriveConstraints, Rejection
+from service.calculations.drive_search import DriveConstraints, NamedChain, Rejection
 from service.calculations.drive_sizing import DriveSizingInput, DriveSizingResult, RankedDrive, size_drive
 from service.calculations.drive_tables import DriveTables
+from service.calculations.refusals import Refusals
+from service.reference.designations import read_designation
 
 TeethBound = Annotated[float, Meta(ge=1, le=400, multiple_of=1)]
 
@@ -142,22 +144,16 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
 
 def _given(data: DriveSizingRequest, inputs: Inputs, context: Context) -> DriveSizingInput:
     limits = data.constraints
-    chains = None
-    if not isinstance(limits.chains, UnsetType):
-        chains = tuple(
-            context.reference.chains.get(name, f"constraints.chains.{index}")
-            for index, name in enumerate(limits.chains)
-        )
     at = "/constraints"
     return DriveSizingInput(
-        duty=read_duty(data.duty, inputs, "/duty"),
+        duty=read_duty(data.duty, inputs, "duty"),
         edition=data.ratings_edition,
         centre_distance_mm=inputs.optional(data.centre_distance, "/centre_distance"),
         minimum_centre_distance_mm=inputs.optional(data.minimum_centre_distance, "/minimum_centre_distance"),
         maximum_centre_distance_mm=inputs.optional(data.maximum_centre_distance, "/maximum_centre_distance"),
         offset_link_allowed=data.offset_link_allowed,
         constraints=DriveConstraints(
-            chains=chains,
+            chains=None if isinstance(limits.chains, UnsetType) else _named(limits.chains, context),
             maximum_strand_count=int(limits.maximum_strand_count),
             minimum_small_teeth=_whole(limits.minimum_small_teeth),
             maximum_small_teeth=int(limits.maximum_small_teeth),
@@ -168,6 +164,21 @@ def _given(data: DriveSizingRequest, inputs: Inputs, context: Context) -> DriveS
             lubrication_at_hand=given(limits.lubrication_at_hand),
         ),
         limit=int(data.limit),
+    )
+
+
+def _named(names: list[str], context: Context) -> tuple[NamedChain, ...]:
+    """The chains that the caller allows; every unknown name is told."""
+    refusals = Refusals()
+    known = context.reference.chains
+    read = [
+        refusals.attempt(read_designation, known, name, f"constraints.chains.{index}")
+        for index, name in enumerate(names)
+    ]
+    refusals.tell()
+    return tuple(
+        NamedChain(part.value.size, part.value.strand_count if states_strands(name, part.value) else None)
+        for name, part in zip(names, read, strict=True)
     )
 
 

@@ -18,7 +18,7 @@ def overlap_issues(field: str, centre_distance_mm: float, needed_mm: float) -> l
         needed_mm,
         centre_distance_mm,
     )
-    return [overlap, *_other_unit(field, centre_distance_mm, needed_mm)]
+    return [overlap, *other_unit(field, centre_distance_mm, needed_mm)]
 
 
 def touching_issue(field: str, centre_distance_mm: float, small_outside_mm: float, large_outside_mm: float) -> Issue:
@@ -35,7 +35,8 @@ def touching_issue(field: str, centre_distance_mm: float, small_outside_mm: floa
     )
 
 
-def _other_unit(field: str, centre_distance_mm: float, needed_mm: float) -> list[Issue]:
+def other_unit(field: str, centre_distance_mm: float, needed_mm: float) -> list[Issue]:
+    """The units in which a centre distance that is too short would be a usual one."""
     return [
         Issue(
             field,

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import ceil, floor, pi
+from math import pi
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from service.calculations.drive_layout import lay_out
 from service.core.chain_length import centre_distance_exact, pitches_exact
 from service.core.conversions import KW_PER_HP, MM_PER_INCH
 from service.core.forces import (
@@ -194,8 +195,7 @@ class DriveRelations:
     def range_end_rpm(self, chain: RatedChain, teeth: int, strand_hp: float, speed_rpm: float) -> float:
         """Speed of the small wheel at which the published ratings end because pins and bushings would gall."""
         if self.edition == "newer":
-            end: float = 12.0 * self.range_end(teeth=teeth) / (chain.pitch_in * teeth)
-            return end
+            return speed_at(self.range_end(teeth=teeth), chain, teeth)
         pull_lbf = 396_000.0 * strand_hp / (chain.pitch_in * teeth * speed_rpm)
         return self.galling(pitch_in=chain.pitch_in, teeth=teeth, tension_lbf=pull_lbf)
 
@@ -215,6 +215,18 @@ class DriveRelations:
         return "manual_or_drip" if slowest is not None and small_speed_rpm <= slowest else None
 
 
+def speed_at(chain_speed_ft_min: float, chain: RatedChain, teeth: int) -> float:
+    """Speed of a wheel, in r/min, at which the chain runs that fast."""
+    return 12.0 * chain_speed_ft_min / (chain.pitch_in * teeth)
+
+
+def unloaded_end_rpm(chain: RatedChain, teeth: int, edition: Edition) -> float:
+    """Speed at which the ratings of an edition end for a chain that carries nothing."""
+    if edition == "newer":
+        return speed_at(table_end_newer(teeth=teeth), chain, teeth)
+    return galling_speed_older(pitch_in=chain.pitch_in, teeth=teeth, tension_lbf=0.0)
+
+
 def evaluate(chain: RatedChain, strand_count: int, wheels: Wheels, relations: DriveRelations) -> DriveOption:
     """Every figure of one drive.
 
@@ -229,6 +241,7 @@ def evaluate(chain: RatedChain, strand_count: int, wheels: Wheels, relations: Dr
     asked = None if load.driven_speed_rpm is None else load.driver_speed_rpm / load.driven_speed_rpm
     small_rpm = load.driver_speed_rpm if wheels.driver <= wheels.driven else driven_rpm
     factor = r.tables.strand_factors[strand_count].factor
+    r.trace.note(r.tables.strand_factor_used[strand_count])
     design_kw = load.power_kw * load.service_factor
     need_hp = design_kw / KW_PER_HP / factor
     plate, impact = r.rated_strand_hp(chain, small, small_rpm)
@@ -236,7 +249,9 @@ def evaluate(chain: RatedChain, strand_count: int, wheels: Wheels, relations: Dr
     governed_by, utilisation = _governing(need_hp, plate, impact, small_rpm, end_rpm)
     speed = r.speed(pitch_mm=chain.pitch_mm, teeth=wheels.driver, speed_rpm=load.driver_speed_rpm)
     speed_ft_min = r.speed_inch(pitch_in=chain.pitch_in, teeth=small, speed_rpm=small_rpm)
-    pitch_count, centre_mm = _layout(chain, small, large, r)
+    small_tip_mm = r.outside(pitch_in=chain.pitch_in, teeth=small) * MM_PER_INCH
+    large_tip_mm = r.outside(pitch_in=chain.pitch_in, teeth=large) * MM_PER_INCH
+    pitch_count, centre_mm = lay_out(chain, small, large, (small_tip_mm + large_tip_mm) / 2.0, r)
     small_mm = r.pitch_circle(pitch_mm=chain.pitch_mm, teeth=small)
     large_mm = r.pitch_circle(pitch_mm=chain.pitch_mm, teeth=large)
     circles = {
@@ -279,8 +294,8 @@ def evaluate(chain: RatedChain, strand_count: int, wheels: Wheels, relations: Dr
         tensile_strength_n=forces.tensile_n,
         breaking_safety=forces.safety,
         chain_mass_kg=None if forces.mass_kg_m is None else forces.mass_kg_m * pitch_count * chain.pitch_mm / 1000.0,
-        small_outside_diameter_mm=r.outside(pitch_in=chain.pitch_in, teeth=small) * MM_PER_INCH,
-        large_outside_diameter_mm=r.outside(pitch_in=chain.pitch_in, teeth=large) * MM_PER_INCH,
+        small_outside_diameter_mm=small_tip_mm,
+        large_outside_diameter_mm=large_tip_mm,
         utilisation_one_tooth_more=_one_tooth_more(chain, small, need_hp, small_rpm, r),
         utilisation_one_strand_more=_one_strand_more(chain, strand_count, factor * utilisation, r),
     )
@@ -291,32 +306,6 @@ def _governing(need: float, plate: float, impact: float, speed: float, end: floa
     if speed > end:
         return "range_end", speed / end
     return ("link_plate_fatigue", need / plate) if plate <= impact else ("roller_bushing_impact", need / impact)
-
-
-def _layout(chain: RatedChain, small: int, large: int, r: DriveRelations) -> tuple[int, float]:
-    load = r.load
-    wanted = DEFAULT_CENTRES_PITCHES if load.centre_distance_mm is None else load.centre_distance_mm / chain.pitch_mm
-    length = r.length(centre_distance_pitches=wanted, teeth_small=small, teeth_large=large)
-    step = 1 if load.offset_link_allowed else 2
-    pitch_count = step * floor(length / step + 0.5)
-    if load.centre_range_mm is not None:
-        first, last = counts_in_range(chain, small, large, r)
-        pitch_count = min(max(pitch_count, first), last)
-    centre = r.centre(pitch_count=pitch_count, teeth_small=small, teeth_large=large)
-    return pitch_count, centre * chain.pitch_mm
-
-
-def counts_in_range(chain: RatedChain, small: int, large: int, r: DriveRelations) -> tuple[int, int]:
-    """First and last whole count whose centres lie in the range; the first is above the last where there is none."""
-    low_mm, high_mm = r.load.centre_range_mm or (0.0, 0.0)
-    step = 1 if r.load.offset_link_allowed else 2
-    shortest = r.length(centre_distance_pitches=low_mm / chain.pitch_mm, teeth_small=small, teeth_large=large)
-    longest = r.length(centre_distance_pitches=high_mm / chain.pitch_mm, teeth_small=small, teeth_large=large)
-    return step * ceil(shortest / step - 1e-9), step * floor(longest / step + 1e-9)
-
-
-DEFAULT_CENTRES_PITCHES = 40.0
-"""First trial of the centre distance (table ``tooth_recommendations``, centre_distance_trial)."""
 
 
 class _Forces(NamedTuple):

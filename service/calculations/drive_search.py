@@ -7,14 +7,15 @@ from dataclasses import dataclass
 from math import cos, pi, sin, tan
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from service.calculations.drive_option import DEFAULT_CENTRES_PITCHES, Wheels, counts_in_range
+from service.calculations.drive_layout import DEFAULT_CENTRES_PITCHES, counts_in_range
+from service.calculations.drive_option import Wheels
 from service.calculations.drive_tables import LUBRICATION_STEPS
 from service.core.conversions import KW_PER_HP
 from service.core.errors import Issue, NotInReference, OutOfRange
 from service.core.roller_rating import TEETH_MAX, TEETH_MIN
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Sequence
 
     from service.calculations.drive_option import DriveRelations
     from service.calculations.drive_tables import Edition, Lubrication, RatedChain
@@ -35,17 +36,31 @@ REFERENCE_TEETH = 17
 """Tooth count at which the search evaluates a rating; others follow by the power of the tooth count."""
 
 _TOOTH_POWER: dict[Edition, float] = {"older": 1.08, "newer": 1.0}
+_SPEED_POWER: dict[Edition, float] = {"older": 0.9, "newer": 0.96}
 _IMPACT_POWER = 1.5
+"""Powers of teeth and speed in the rating lines of the core, by which the search scales one evaluation of each."""
+
+_LARGER_WHEELS_MAY_HELP = frozenset({"power_beyond_table", "no_even_solution", "speed_beyond_table"})
+"""The range of centres may hold a whole count for other teeth, and a lower pull may lift the end of the range."""
+_MORE_STRANDS_MAY_HELP = frozenset({"power_beyond_table", "speed_beyond_table"})
+"""Even on the smallest wheel: the pull of each strand falls."""
 
 STEEL_KG_MM3 = 7.85e-6
 """Density of steel, for the ranking only: wheels are taken as plain discs as wide as the chain inside."""
+
+
+class NamedChain(NamedTuple):
+    """A chain that the caller allows, in any number of strands or in the one that its name states."""
+
+    size: ChainSize
+    strand_count: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DriveConstraints:
     """What a drive may be; None leaves a side open."""
 
-    chains: tuple[ChainSize, ...] | None = None
+    chains: tuple[NamedChain, ...] | None = None
     maximum_strand_count: int = 4
     minimum_small_teeth: int | None = None
     maximum_small_teeth: int = TEETH_MAX
@@ -77,6 +92,14 @@ class Rejection(NamedTuple):
     limit: float
 
 
+class _Base(NamedTuple):
+    """A chain with its two ratings on the reference wheel at the speed asked for."""
+
+    chain: RatedChain
+    plate_hp: float
+    impact_hp: float
+
+
 # By tooth count, in pitches: square of the pitch diameter, outside diameter, and chordal speed variation in per cent.
 _TEETH = range(3, 401)
 _DIAMETER_SQUARED = [0.0] * 3 + [sin(pi / n) ** -2 for n in _TEETH]
@@ -97,97 +120,140 @@ class DriveSearch:
         self.ratio = ratio if ratio >= 1.0 else 1.0 / ratio
         self.step_up = ratio < 1.0
         self.small_rpm = load.driver_speed_rpm if not self.step_up else load.driver_speed_rpm / ratio
-        least = limits.minimum_small_teeth or int(tables.advice("small_wheel_teeth_min"))
+        least = limits.minimum_small_teeth or min(
+            int(tables.advice("small_wheel_teeth_min")), limits.maximum_small_teeth
+        )
         self.teeth = list(range(max(least, TEETH_MIN), min(limits.maximum_small_teeth, TEETH_MAX) + 1))
         self.large_most = limits.maximum_large_teeth or int(tables.advice("large_wheel_teeth_max"))
         if not self.teeth:
             raise OutOfRange(
                 Issue(
-                    "constraints.minimum_small_teeth",
+                    f"constraints.{'maximum' if limits.minimum_small_teeth is None else 'minimum'}_small_teeth",
                     "teeth_out_of_ratings",
-                    f"The printed ratings serve small wheels of {TEETH_MIN} to {TEETH_MAX} teeth; your bounds leave "
-                    "none.",
-                    TEETH_MAX,
+                    f"The printed ratings serve small wheels of {TEETH_MIN} to {TEETH_MAX} teeth; the bounds of "
+                    f"{least} to {limits.maximum_small_teeth} leave none.",
+                    None,
                     least,
                 )
             )
 
     def candidates(self) -> Iterator[Candidate]:
         """Feasible drives, chain by chain."""
-        for chain in self._chains():
-            yield from self._of_chain(chain)
+        for chain, strands in self._chains().values():
+            yield from self._of_chain(chain, strands)
 
-    def _chains(self) -> tuple[RatedChain, ...]:
-        """All rated chains, or those that the caller named; one without a rating is said and left out."""
+    def _chains(self) -> dict[str, tuple[RatedChain, Sequence[int]]]:
+        """The rated chains that the caller allows and their strands; one without a rating is said and left out."""
         named = self.limits.chains
         if named is None:
-            return self.tables.rated[self.load.edition]
-        rated: dict[str, RatedChain] = {}
+            return {chain.designation: (chain, self._strands(chain)) for chain in self.tables.rated[self.load.edition]}
+        allowed: dict[str, tuple[RatedChain, Sequence[int]]] = {}
         issues: list[Issue] = []
-        for index, size in enumerate(named):
+        for index, (size, strand_count) in enumerate(named):
             try:
                 chain = self.tables.rated_chain(size, self.load.edition, f"constraints.chains.{index}")
             except NotInReference as unrated:
                 issues += unrated.issues
-            else:
-                rated[chain.designation] = chain
-        if not rated:
+                continue
+            strands = self._strands(chain) if strand_count is None else (strand_count,)
+            known = allowed.get(chain.designation, (chain, ()))[1]
+            allowed[chain.designation] = (chain, sorted({*known, *strands}))
+        if not allowed:
             raise NotInReference(*issues)
         for issue in issues:
             self.relations.trace.warn(issue.code, issue.message, field=issue.field)
-        return tuple(rated.values())
+        return allowed
 
-    def _of_chain(self, chain: RatedChain) -> Iterator[Candidate]:
-        need_hp = self.load.power_kw * self.load.service_factor / KW_PER_HP
+    def _strands(self, chain: RatedChain) -> range:
+        return range(1, min(self.limits.maximum_strand_count, chain.max_strand_count) + 1)
+
+    def _of_chain(self, chain: RatedChain, strands: Sequence[int]) -> Iterator[Candidate]:
+        """One candidate for each number of strands that allows smaller wheels than fewer strands do."""
         end = self.relations.range_end_rpm(chain, self.teeth[0], 0.0, self.small_rpm)
         if self.small_rpm > end:
             # An unloaded chain on the smallest wheel is too fast already; no number of strands helps.
-            self.rejections.append(Rejection(chain, 1, "speed_beyond_table", self.small_rpm, end))
+            self.rejections.append(Rejection(chain, strands[0], "speed_beyond_table", self.small_rpm, end))
             return
-        plate, impact = self.relations.rated_strand_hp(chain, REFERENCE_TEETH, self.small_rpm)
-        most = min(self.limits.maximum_strand_count, chain.max_strand_count)
-        power = _TOOTH_POWER[self.load.edition]
-        for strand_count in range(1, most + 1):
+        need_hp = self.load.power_kw * self.load.service_factor / KW_PER_HP
+        base = _Base(chain, *self.relations.rated_strand_hp(chain, REFERENCE_TEETH, self.small_rpm))
+        smallest = self.teeth[-1] + 1
+        for strand_count in strands:
             need = need_hp / self.tables.strand_factors[strand_count].factor
-            share = max((need / plate) ** (1.0 / power), (need / impact) ** (1.0 / _IMPACT_POWER))
-            place = bisect_left(self.teeth, REFERENCE_TEETH * share * (1.0 - 1e-12))
+            place = self._first_place(base, need)
             if place == len(self.teeth):
-                largest = self.teeth[-1] / REFERENCE_TEETH
-                best = min(plate * largest**power, impact * largest**_IMPACT_POWER)
+                best = need / self._utilisation(base, need, self.teeth[-1], self.small_rpm)
                 self.rejections.append(Rejection(chain, strand_count, "power_beyond_table", need, best))
                 continue
-            found = self._with_wheels(chain, strand_count, place, need)
+            found = self._with_wheels(base, strand_count, place, need)
             if isinstance(found, Rejection):
                 self.rejections.append(found)
-                if found.reason != "speed_beyond_table":
+                if place == 0 and found.reason not in _MORE_STRANDS_MAY_HELP:
                     break
-                continue
-            wheels = found
-            teeth = wheels.small / REFERENCE_TEETH
-            utilisation = need / min(plate * teeth**power, impact * teeth**_IMPACT_POWER)
-            yield self._candidate(chain, strand_count, wheels, utilisation)
-            if place == 0:
-                break
+            elif found.small < smallest:
+                smallest = found.small
+                yield self._candidate(base, strand_count, found, need)
+                if smallest == self.teeth[0]:
+                    break
 
-    def _with_wheels(self, chain: RatedChain, strand_count: int, place: int, need_hp: float) -> Wheels | Rejection:
-        """The first wheels from a tooth count on that meet ratio and constraints."""
-        limits = self.limits
+    def _first_place(self, base: _Base, need_hp: float) -> int:
+        """Place of the smallest wheel that can carry; of a step-up drive the ratio decides in the end, see below."""
+        power = _TOOTH_POWER[self.load.edition]
+        share = max((need_hp / base.plate_hp) ** (1.0 / power), (need_hp / base.impact_hp) ** (1.0 / _IMPACT_POWER))
+        if self.step_up:
+            # The speed of the small, driven wheel is as far off as the ratio; no rating moves more than in proportion.
+            share *= 1.0 - self.limits.ratio_tolerance_percent / 100.0
+        return bisect_left(self.teeth, REFERENCE_TEETH * share * (1.0 - 1e-12))
+
+    def _utilisation(self, base: _Base, need_hp: float, small: int, small_rpm: float) -> float:
+        """Need over rating of one strand, by the powers of teeth and speed in the rating lines."""
+        edition = self.load.edition
+        teeth = small / REFERENCE_TEETH
+        plate, impact = base.plate_hp * teeth ** _TOOTH_POWER[edition], base.impact_hp * teeth**_IMPACT_POWER
+        if self.step_up:
+            faster = small_rpm / self.small_rpm
+            plate, impact = plate * faster ** _SPEED_POWER[edition], impact / faster**_IMPACT_POWER
+        used: float = need_hp / min(plate, impact)
+        return used
+
+    def small_speed(self, small: int, large: int) -> float:
+        """True speed of the small wheel, which the teeth set where it is the driven one."""
+        return self.load.driver_speed_rpm * large / small if self.step_up else self.small_rpm
+
+    def _with_wheels(self, base: _Base, strand_count: int, place: int, need_hp: float) -> Wheels | Rejection:
+        """The first wheels from a tooth count on that meet ratio and constraints, or why the first ones do not."""
+        tolerance = self.limits.ratio_tolerance_percent
+        chain = base.chain
+        first: Rejection | None = None
         closest = 1e9
         for small in self.teeth[place:]:
-            large = int(small * self.ratio + 0.5)
-            if large > self.large_most:
-                return Rejection(chain, strand_count, "large_wheel_too_many_teeth", large, self.large_most)
-            error = abs(100.0 * (large / (small * self.ratio) - 1.0))
-            if error > limits.ratio_tolerance_percent:
+            wanted = small * self.ratio
+            nearest = int(wanted + 0.5)
+            large = min(nearest, self.large_most)
+            error = abs(100.0 * (large / wanted - 1.0))
+            if error > tolerance:
+                if nearest > self.large_most:
+                    return first or Rejection(
+                        chain, strand_count, "large_wheel_too_many_teeth", nearest, self.large_most
+                    )
                 closest = min(closest, error)
                 continue
-            return self._fits(chain, strand_count, small, large, need_hp)
-        return Rejection(chain, strand_count, "ratio_not_met", closest, limits.ratio_tolerance_percent)
+            found = self._fits(base, strand_count, small, large, need_hp)
+            if not isinstance(found, Rejection):
+                return found
+            first = first or found
+            if found.reason not in _LARGER_WHEELS_MAY_HELP:
+                return first
+        return first or Rejection(chain, strand_count, "ratio_not_met", closest, tolerance)
 
-    def _fits(self, chain: RatedChain, strand_count: int, small: int, large: int, need_hp: float) -> Wheels | Rejection:
-        end = self.relations.range_end_rpm(chain, small, need_hp, self.small_rpm)
-        if self.small_rpm > end:
-            return Rejection(chain, strand_count, "speed_beyond_table", self.small_rpm, end)
+    def _fits(self, base: _Base, strand_count: int, small: int, large: int, need_hp: float) -> Wheels | Rejection:
+        chain, small_rpm = base.chain, self.small_speed(small, large)
+        if self.step_up:
+            used = self._utilisation(base, need_hp, small, small_rpm)
+            if used > 1.0:
+                return Rejection(chain, strand_count, "power_beyond_table", need_hp, need_hp / used)
+        end = self.relations.range_end_rpm(chain, small, need_hp, small_rpm)
+        if small_rpm > end:
+            return Rejection(chain, strand_count, "speed_beyond_table", small_rpm, end)
         small_mm, large_mm = chain.pitch_mm * _OUTSIDE[small], chain.pitch_mm * _OUTSIDE[large]
         limits = self.limits
         if limits.maximum_small_diameter_mm is not None and small_mm > limits.maximum_small_diameter_mm:
@@ -196,51 +262,58 @@ class DriveSearch:
             return Rejection(chain, strand_count, "wheel_too_large", large_mm, limits.maximum_large_diameter_mm)
         miss = self._centres_miss(chain, strand_count, small, large, (small_mm + large_mm) / 2.0)
         if miss is None and limits.lubrication_at_hand is not None:
-            miss = self._lubrication_miss(chain, strand_count, small, LUBRICATION_STEPS[limits.lubrication_at_hand])
+            miss = self._lubrication_miss(chain, strand_count, small, small_rpm)
         if miss is not None:
             return miss
         return Wheels(large, small, small, large) if self.step_up else Wheels(small, large, small, large)
 
     def _centres_miss(
-        self, chain: RatedChain, strand_count: int, small: int, large: int, tips_touch_mm: float
+        self, chain: RatedChain, strand_count: int, small: int, large: int, tips_mm: float
     ) -> Rejection | None:
-        """A rejection where the tooth tips would touch, or the range of centres holds no whole even count."""
+        """A rejection where the tooth tips would touch, or the range of centres holds no whole count."""
         load = self.load
-        shortest = load.centre_distance_mm if load.centre_range_mm is None else load.centre_range_mm[0]
-        if shortest is not None and shortest <= tips_touch_mm:
-            return Rejection(chain, strand_count, "centres_too_short", tips_touch_mm, shortest)
+        longest = load.centre_distance_mm if load.centre_range_mm is None else load.centre_range_mm[1]
+        if longest is not None and longest <= tips_mm:
+            return Rejection(chain, strand_count, "centres_too_short", tips_mm, longest)
         if load.centre_range_mm is not None:
-            first, last = counts_in_range(chain, small, large, self.relations)
+            first, last = counts_in_range(chain, small, large, tips_mm, self.relations)
             if first > last:
                 return Rejection(chain, strand_count, "no_even_solution", first, last)
         return None
 
-    def _lubrication_miss(self, chain: RatedChain, strand_count: int, small: int, at_hand: int) -> Rejection | None:
-        speed = chain.pitch_in * small * self.small_rpm / 12.0
-        kind = self.relations.lubrication_of(chain, speed, self.small_rpm)
-        needed = LUBRICATION_STEPS[kind or "forced_stream"]
+    def _lubrication_miss(self, chain: RatedChain, strand_count: int, small: int, small_rpm: float) -> Rejection | None:
+        at_hand = LUBRICATION_STEPS[self.limits.lubrication_at_hand or "forced_stream"]
+        needed = self._lubrication_step(chain, small, small_rpm)
         if needed > at_hand:
             return Rejection(chain, strand_count, "lubrication_not_at_hand", needed + 1, at_hand + 1)
         return None
 
-    def _candidate(self, chain: RatedChain, strand_count: int, wheels: Wheels, utilisation: float) -> Candidate:
+    def _lubrication_step(self, chain: RatedChain, small: int, small_rpm: float) -> int:
+        """Step of the lubrication that the chain speed needs; the highest where the boundary was not read."""
+        kind = self.relations.lubrication_of(chain, chain.pitch_in * small * small_rpm / 12.0, small_rpm)
+        return LUBRICATION_STEPS[kind or "forced_stream"]
+
+    def _candidate(self, base: _Base, strand_count: int, wheels: Wheels, need_hp: float) -> Candidate:
+        chain, small_rpm = base.chain, self.small_speed(wheels.small, wheels.large)
+        utilisation = self._utilisation(base, need_hp, wheels.small, small_rpm)
+        error = abs(wheels.large / (wheels.small * self.ratio) - 1.0) * 100.0
+        weight = self.tables.weights
+        terms = {
+            "strands": weight["strands"] * (strand_count - 1),
+            "chordal_variation": weight["chordal_variation"] * _CHORDAL_PERCENT[wheels.small],
+            "ratio_error": weight["ratio_error"] * error,
+            "lubrication": weight["lubrication"] * self._lubrication_step(chain, wheels.small, small_rpm),
+            "even_teeth": weight["even_teeth"] * (wheels.small % 2 == 0),
+            "small_reserve": weight["small_reserve"] * max(0.0, utilisation - 0.9),
+        }
+        return Candidate(chain, strand_count, wheels, utilisation, self._mass_kg(chain, strand_count, wheels), terms)
+
+    def _mass_kg(self, chain: RatedChain, strand_count: int, wheels: Wheels) -> float:
+        """Mass of chain and wheels, for the ranking only: at the centres asked for, wheels as plain discs."""
         centres = self.load.centre_distance_mm
         pitches = 2.0 * (DEFAULT_CENTRES_PITCHES if centres is None else centres / chain.pitch_mm)
         pitches += (wheels.driver + wheels.driven) / 2.0
         chain_kg = (chain.mass_kg_m or 0.0) * pitches * chain.pitch_mm / 1000.0
         squares = _DIAMETER_SQUARED[wheels.small] + _DIAMETER_SQUARED[wheels.large]
         discs_kg = STEEL_KG_MM3 * pi / 4.0 * chain.wheel_width_mm * chain.pitch_mm * chain.pitch_mm * squares
-        mass = strand_count * (chain_kg + discs_kg)
-        weight = self.tables.weights
-        speed = chain.pitch_in * wheels.small * self.small_rpm / 12.0
-        kind = self.relations.lubrication_of(chain, speed, self.small_rpm)
-        error = abs(wheels.large / (wheels.small * self.ratio) - 1.0) * 100.0
-        terms = {
-            "strands": weight["strands"] * (strand_count - 1),
-            "chordal_variation": weight["chordal_variation"] * _CHORDAL_PERCENT[wheels.small],
-            "ratio_error": weight["ratio_error"] * error,
-            "lubrication": weight["lubrication"] * LUBRICATION_STEPS[kind or "forced_stream"],
-            "even_teeth": weight["even_teeth"] * (wheels.small % 2 == 0),
-            "small_reserve": weight["small_reserve"] * max(0.0, utilisation - 0.9),
-        }
-        return Candidate(chain, strand_count, wheels, utilisation, mass, terms)
+        return strand_count * (chain_kg + discs_kg)

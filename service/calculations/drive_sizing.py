@@ -7,15 +7,12 @@ from dataclasses import dataclass, field
 from operator import itemgetter
 from typing import TYPE_CHECKING, NamedTuple
 
+from service.calculations.centres import other_unit
 from service.calculations.drive_duty import DriveDuty, SettledDuty, settle_duty
-from service.calculations.drive_option import (
-    DriveLoad,
-    DriveOption,
-    DriveRelations,
-    evaluate,
-)
+from service.calculations.drive_option import DriveLoad, DriveOption, DriveRelations, evaluate
 from service.calculations.drive_search import Candidate, DriveConstraints, DriveSearch, Rejection
-from service.calculations.drive_warnings import warn_of
+from service.calculations.drive_warnings import POWER_SUSPECT_KW, warn_of
+from service.calculations.refusals import Refusals
 from service.calculations.trace import Outcome, Trace
 from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
 
@@ -23,10 +20,6 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
 
     from service.calculations.drive_tables import DriveTables, Edition
-
-
-POWER_SUSPECT_KW = 1000.0
-"""From here on watts sent as kilowatts are likelier than a chain drive; only said where nothing fits."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,15 +67,19 @@ def size_drive(given: DriveSizingInput, tables: DriveTables, *, keep_steps: bool
         NotInReference: a named chain has no rating.
     """
     trace = Trace(keep_steps=keep_steps)
-    duty = settle_duty(given.duty, tables, trace)
+    refusals = Refusals()
+    settled = refusals.attempt(settle_duty, given.duty, tables, trace)
+    shafts = refusals.attempt(_centres, given)
+    refusals.tell()
+    duty, centres = settled.value, shafts.value
     load = DriveLoad(
         edition=given.edition,
         power_kw=duty.power_kw,
         service_factor=duty.service_factor,
         driver_speed_rpm=duty.driver_speed_rpm,
         driven_speed_rpm=duty.driven_speed_rpm,
-        centre_distance_mm=_centres(given),
-        centre_range_mm=_range(given),
+        centre_distance_mm=centres.aim_mm,
+        centre_range_mm=centres.range_mm,
         offset_link_allowed=given.offset_link_allowed,
     )
     search = DriveSearch(given.constraints, duty.ratio, DriveRelations(load, tables, trace))
@@ -117,14 +114,15 @@ def _nothing_fits(search: DriveSearch, duty: SettledDuty, trace: Trace) -> None:
     """Say what kills most options.
 
     Raises:
-        OutOfRange: every rated chain is too fast even unloaded, so that the speed itself is in doubt.
+        OutOfRange: every rated chain is too fast even unloaded, so that the speed itself is in doubt, or the centre
+            distance is one that another unit would make a usual one.
     """
     reasons = Counter(miss.reason for miss in search.rejections)
     if set(reasons) == {"speed_beyond_table"}:
         highest = max(miss.limit for miss in search.rejections)
         raise OutOfRange(
             Issue(
-                "duty.driver_speed_rpm",
+                f"{duty.at}.driver_speed_rpm",
                 "speed_beyond_table",
                 f"{search.small_rpm:.6g} r/min on the small wheel is beyond the printed ratings of every chain; the "
                 f"last one ends at {highest:.0f} r/min.",
@@ -133,6 +131,12 @@ def _nothing_fits(search: DriveSearch, duty: SettledDuty, trace: Trace) -> None:
                 "Are the units right (r/min, not rad/s or Hz)? Else fewer teeth or another kind of drive.",
             )
         )
+    short = [miss for miss in search.rejections if miss.reason == "centres_too_short"]
+    if short and search.load.centre_range_mm is None:
+        shortest = min(short, key=lambda miss: miss.actual)
+        suspects = other_unit("centre_distance_mm", shortest.limit, shortest.actual)
+        if suspects:
+            raise OutOfRange(*suspects)
     main, count = reasons.most_common(1)[0]
     trace.warn(
         "no_feasible_option",
@@ -144,37 +148,37 @@ def _nothing_fits(search: DriveSearch, duty: SettledDuty, trace: Trace) -> None:
             "power_suspect",
             f"{duty.power_kw:g} kW is beyond every chain here: were {duty.power_kw:g} W meant, that is "
             f"{duty.power_kw / 1000:g} kW?",
-            field="duty.power_kw",
+            field=f"{duty.at}.power_kw",
         )
 
 
-def _centres(given: DriveSizingInput) -> float | None:
-    """The centre distance to aim at: as sent, or the middle of the range."""
+class _Centres(NamedTuple):
+    aim_mm: float | None
+    range_mm: tuple[float, float] | None
+
+
+def _centres(given: DriveSizingInput) -> _Centres:
+    """The centre distance to aim at, as sent or the middle of the range, and the range.
+
+    Raises:
+        Inconsistent: both were sent, or the range is reversed.
+        MoreNeeded: one end of the range is missing.
+    """
     low, high = given.minimum_centre_distance_mm, given.maximum_centre_distance_mm
+    if low is None and high is None:
+        return _Centres(given.centre_distance_mm, None)
     if given.centre_distance_mm is not None:
-        if low is not None or high is not None:
-            raise Inconsistent(
-                Issue(
-                    "centre_distance_mm",
-                    "over_determined",
-                    "Send centre_distance or its range, not both: they determine each other.",
-                )
-            )
-        return given.centre_distance_mm
+        message = "Send centre_distance or its range, not both: they determine each other."
+        raise Inconsistent(Issue("centre_distance_mm", "over_determined", message))
     if low is None or high is None:
-        return low if high is None else high
+        missing = "minimum_centre_distance_mm" if low is None else "maximum_centre_distance_mm"
+        raise MoreNeeded(Issue(missing, "field_required", "A range of centre distances needs both ends."))
     if low > high:
+        message = f"The smallest centre distance ({low:g} mm) lies above the largest ({high:g} mm)."
         raise Inconsistent(
-            Issue(
-                "minimum_centre_distance_mm",
-                "range_reversed",
-                f"The smallest centre distance ({low:g} mm) lies above the largest ({high:g} mm).",
-                high,
-                low,
-                "Exchange the two.",
-            )
+            Issue("minimum_centre_distance_mm", "range_reversed", message, high, low, "Exchange the two.")
         )
-    return (low + high) / 2.0
+    return _Centres((low + high) / 2.0, (low, high))
 
 
 def _scored(
@@ -186,13 +190,3 @@ def _scored(
         heavier = candidate.mass_kg / lightest_kg if lightest_kg > 0 else 1.0
         candidate.terms["mass"] = weight * (heavier - 1.0)
         yield sum(candidate.terms.values()), place, candidate
-
-
-def _range(given: DriveSizingInput) -> tuple[float, float] | None:
-    low, high = given.minimum_centre_distance_mm, given.maximum_centre_distance_mm
-    if low is None and high is None:
-        return None
-    if low is None or high is None:
-        missing = "minimum_centre_distance_mm" if low is None else "maximum_centre_distance_mm"
-        raise MoreNeeded(Issue(missing, "field_required", "A range of centre distances needs both ends."))
-    return low, high

@@ -52,6 +52,10 @@ class DriveTables:
     def __init__(self, reference: Reference) -> None:
         self.reference = reference
         self.strand_factors = {row.strand_count: row for row in reference.strand_factors.rows if row.scheme == "asme"}
+        self.strand_factor_used = {
+            count: (used_of(row, f"factor of {count} strands"),) if count > 1 else ()
+            for count, row in self.strand_factors.items()
+        }
         self.service_factors = {
             (row.scheme, row.driven_load, row.driver): row for row in reference.service_factors.rows
         }

@@ -9,6 +9,9 @@ if TYPE_CHECKING:
     from service.calculations.drive_tables import DriveTables
     from service.calculations.trace import Trace
 
+POWER_SUSPECT_KW = 1000.0
+"""From here on watts sent as kilowatts are likelier than a chain drive; only said where nothing fits or carries."""
+
 
 def warn_of(option: DriveOption, tables: DriveTables, trace: Trace) -> None:
     """Warnings about one drive, each with the figure and the usual limit."""
@@ -51,7 +54,6 @@ def warn_of(option: DriveOption, tables: DriveTables, trace: Trace) -> None:
         trace.warn(
             "odd_pitch_count",
             f"{option.pitch_count} pitches are an odd number: an offset link is needed, which lowers the capacity.",
-            field="pitch_count",
         )
     if option.breaking_safety is not None and option.breaking_safety < 1.0:
         trace.warn(

@@ -168,8 +168,10 @@ class Trace:
             self.assume(field, value, origin, note)
 
     def warn(self, code: str, message: str, *, severity: Severity = "caution", field: str | None = None) -> None:
-        """Note what the caller should know."""
-        self.warnings.append(Warning_(code, message, severity, field))
+        """Note what the caller should know, once."""
+        warning = Warning_(code, message, severity, field)
+        if warning not in self.warnings:
+            self.warnings.append(warning)
 
     def check(self, check: Check) -> bool:
         """Note a check and tell whether it passes."""

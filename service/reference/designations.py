@@ -39,7 +39,8 @@ def read_designation(chains: Chains, text: str, field: str = "chain") -> Designa
         raise NotInReference(_unreadable(field, text))
     if (size := chains.find(name)) is not None:
         return Designation(size, 1)
-    if candidates := _candidates(chains, name.split("-", 1)[0]):
+    stem = name.split("-", 1)[0]
+    if chains.find(stem) is None and (candidates := _candidates(chains, stem)):
         words = " or ".join(candidates)
         message = f"{text[:MAX_TEXT].strip()!r} does not say which chain is meant: {words}?"
         raise MoreNeeded(
