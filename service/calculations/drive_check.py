@@ -236,7 +236,9 @@ def _centres(given: DriveCheckInput, chain: RatedChain) -> float:
     field = "centre_distance_mm" if given.pitch_count is None else "pitch_count"
     circles_mm = touching_centre_distance(teeth_small=small, teeth_large=large) * chain.pitch_mm
     if centres_mm <= circles_mm:
-        raise OutOfRange(*overlap_issues(field, centres_mm, circles_mm))
+        issues = overlap_issues(field, centres_mm, circles_mm)
+        # A count has no unit that could be wrong.
+        raise OutOfRange(*(issues if given.pitch_count is None else issues[:1]))
     tips_mm = [outside_diameter(pitch_in=chain.pitch_in, teeth=teeth) * MM_PER_INCH for teeth in (small, large)]
     if centres_mm <= sum(tips_mm) / 2.0:
         raise OutOfRange(touching_issue(field, centres_mm, *tips_mm))
