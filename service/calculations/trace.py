@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, is_dataclass
+from math import isfinite
 from typing import TYPE_CHECKING, Generic, Literal, ParamSpec, TypeVar
 
 from service.core.equations import entry_of
@@ -202,10 +203,14 @@ class Outcome(Generic[R]):
 
 
 def _numbers(value: object) -> dict[str, float]:
-    """The figures of an equation's result by name; a single number is called ``value``."""
+    """The figures of an equation's result by name; a single number is called ``value``.
+
+    The open end of an interval (a gauge that only tells above or below, a moment that never comes) is infinite and is
+    left out, since JSON has no such number.
+    """
     if isinstance(value, (int, float)):
         return {"value": float(value)}
     if is_dataclass(value):
         named = ((field.name, getattr(value, field.name)) for field in fields(value))
-        return {name: float(number) for name, number in named if isinstance(number, (int, float))}
+        return {name: float(number) for name, number in named if isinstance(number, (int, float)) and isfinite(number)}
     return {}
