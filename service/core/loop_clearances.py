@@ -67,7 +67,8 @@ def gaps(*, wheels: Sequence[Wheel], loop: Loop, half_height_mm: float) -> tuple
     Raises:
         OutOfRange: the half height is negative.
 
-    Validity: all wheels in one plane, strands taut. A sagging strand needs its sag as well.
+    Validity: all wheels in one plane, strands taut: a sagging strand needs its sag as well. Chain on a wheel counts
+        where it faces the other part. A strand and the two wheels that it joins are not held against each other.
     Deviations: none.
     Sources: plane-geometry [derived].
 

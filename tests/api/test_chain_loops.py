@@ -224,3 +224,19 @@ def test_wrap_of_the_driver_is_checked_against_print(service):
     assert (check["limit"]["value"], check["verdict"]) == (120, "pass")
     assert check["actual"]["value"] == pytest.approx(129.856393363, rel=1e-10)
     assert "mott-4" in {source["id"] for source in answer["sources"]}
+
+
+def test_what_is_not_known_of_a_chain_is_assumed_aloud(service):
+    own = {"pitch": mm(12.7)}
+    wheels = [wheel(0, 0, teeth=20), wheel(600, 0, pitch_diameter=mm(80))]
+    answer = service.post(PATH, {"own_chain": own, "wheels": wheels}).json()
+    assumed = {entry["field"]: entry["origin"] for entry in answer["assumptions"]}
+    assert assumed["/own_chain/inner_plate_height"] == "default"
+    assert assumed["/wheels/0/outside_diameter"] == "derived"
+    assert assumed["/wheels/1/outside_diameter"] == "default"
+
+
+def test_an_outside_diameter_that_was_sent_is_used(service):
+    wheels = [wheel(0, 0, teeth=20, outside_diameter=mm(90)), wheel(95, 0, teeth=20, outside_diameter=mm(100))]
+    assert service.messages(PATH, body(wheels), 422, "teeth_would_touch")
+    assert service.post(PATH, body([wheels[0], wheel(120, 0, teeth=20)])).status_code == 200

@@ -271,3 +271,29 @@ def test_angles_are_compared_where_they_wrap_round() -> None:
     """The same layout turned in small steps keeps its least gap: no seam at 180 degrees."""
     found = {built(turned(SERPENTINE, radians(step)), half_height_mm=6).least_gap_mm for step in range(0, 360, 5)}
     assert max(found) - min(found) < 1e-9
+
+
+def test_chain_between_two_wheels_needs_room() -> None:
+    """Wheels that press both runs inwards: 10 mm between them, and on either a chain of half that height and more."""
+    wheels = [
+        plain(0, 0, 50),
+        plain(500, 150, 50, "outside"),
+        plain(1000, 0, 50),
+        plain(1000, 400, 50),
+        plain(500, 260, 50, "outside"),
+        plain(0, 400, 50),
+    ]
+    assert built(wheels, half_height_mm=4.9).least_gap_mm == pytest.approx(0.2)
+    assert refusal(wheels, half_height_mm=5.1) == [("wheels.4", "wheels_too_close")]
+
+
+def test_a_loop_told_to_run_the_wrong_way_round_cannot_close() -> None:
+    """Two wheels of unlike size, both told to be outside: the chain would have to turn against its own travel."""
+    wheels = [plain(0, 0, 50, "outside"), plain(300, 0, 40, "outside")]
+    assert refusal(wheels) == [("wheels", "path_crosses")]
+
+
+def test_a_wheel_that_is_impossible_is_named() -> None:
+    wheels = [plain(0, 0, 50), replace(plain(300, 0, 50), teeth=2), plain(100, 200, 6)]
+    assert refusal(wheels) == [("wheels.1.pitch_radius_mm", "teeth_below_minimum")]
+    assert refusal([wheels[0], wheels[2]]) == [("wheels.1.pitch_radius_mm", "wheel_too_small")]
