@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import random
 from math import inf, isinf
 
 import pytest
@@ -73,6 +74,20 @@ def test_the_rank_of_few_readings_by_counting_orders(count: int, outside: int) -
         assert isinf(interval.high)
     else:
         assert (interval.low, interval.high) == (slopes[outside - 1], slopes[-outside])
+
+
+@pytest.mark.parametrize("count", [40, 41, 60, 150])
+def test_the_interval_of_many_readings_agrees_with_a_statistics_library(count: int) -> None:
+    rng = random.Random(count)  # noqa: S311 a simulation
+    t = [place + rng.uniform(0, 0.5) for place in range(count)]
+    y = [0.02 * x + rng.gauss(0, 0.1) for x in t]
+    theirs = theilslopes(y, t, alpha=0.9)
+    ours = slope_interval(positions=t, elongations_percent=y, confidence=0.9)
+    # The library rounds a rank that ours takes outwards: at most one of the ordered slopes apart.
+    slopes = pair_slopes(positions=t, elongations_percent=y)
+    for mine, other in ((ours.low, theirs.low_slope), (ours.high, theirs.high_slope)):
+        rank = min(range(len(slopes)), key=lambda place, other=other: abs(slopes[place] - other))
+        assert abs(slopes.index(mine) - rank) <= 1
 
 
 @given(SERIES, st.floats(0.01, 100), st.floats(-500, 500))
