@@ -245,7 +245,8 @@ def evaluate(chain: RatedChain, strand_count: int, wheels: Wheels, relations: Dr
     design_kw = load.power_kw * load.service_factor
     need_hp = design_kw / KW_PER_HP / factor
     plate, impact = r.rated_strand_hp(chain, small, small_rpm)
-    end_rpm = r.range_end_rpm(chain, small, need_hp, small_rpm)
+    # A load beyond the rating says nothing of galling; the range is taken to where it ends at the rating.
+    end_rpm = r.range_end_rpm(chain, small, min(need_hp, plate, impact), small_rpm)
     governed_by, utilisation = _governing(need_hp, plate, impact, small_rpm, end_rpm)
     speed = r.speed(pitch_mm=chain.pitch_mm, teeth=wheels.driver, speed_rpm=load.driver_speed_rpm)
     speed_ft_min = r.speed_inch(pitch_in=chain.pitch_in, teeth=small, speed_rpm=small_rpm)

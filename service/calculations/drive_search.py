@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from dataclasses import dataclass
-from math import cos, pi, sin, tan
+from math import cos, inf, pi, sin, tan
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from service.calculations.drive_layout import DEFAULT_CENTRES_PITCHES, counts_in_range
@@ -91,6 +91,11 @@ class Rejection(NamedTuple):
     actual: float
     limit: float
 
+    @property
+    def miss(self) -> float:
+        """How far the actual value is from its limit, as a share of the limit; infinite where the limit is zero."""
+        return abs(self.actual / self.limit - 1.0) if self.limit else inf
+
 
 class _Base(NamedTuple):
     """A chain with its two ratings on the reference wheel at the speed asked for."""
@@ -120,6 +125,9 @@ class DriveSearch:
         self.ratio = ratio if ratio >= 1.0 else 1.0 / ratio
         self.step_up = ratio < 1.0
         self.small_rpm = load.driver_speed_rpm if not self.step_up else load.driver_speed_rpm / ratio
+        self.slowest_rpm = self.small_rpm
+        if self.step_up:
+            self.slowest_rpm *= 1.0 - limits.ratio_tolerance_percent / 100.0
         least = limits.minimum_small_teeth or min(
             int(tables.advice("small_wheel_teeth_min")), limits.maximum_small_teeth
         )
@@ -170,7 +178,7 @@ class DriveSearch:
     def _of_chain(self, chain: RatedChain, strands: Sequence[int]) -> Iterator[Candidate]:
         """One candidate for each number of strands that allows smaller wheels than fewer strands do."""
         end = self.relations.range_end_rpm(chain, self.teeth[0], 0.0, self.small_rpm)
-        if self.small_rpm > end:
+        if self.slowest_rpm > end:
             # An unloaded chain on the smallest wheel is too fast already; no number of strands helps.
             self.rejections.append(Rejection(chain, strands[0], "speed_beyond_table", self.small_rpm, end))
             return
@@ -201,7 +209,7 @@ class DriveSearch:
         share = max((need_hp / base.plate_hp) ** (1.0 / power), (need_hp / base.impact_hp) ** (1.0 / _IMPACT_POWER))
         if self.step_up:
             # The speed of the small, driven wheel is as far off as the ratio; no rating moves more than in proportion.
-            share *= 1.0 - self.limits.ratio_tolerance_percent / 100.0
+            share *= self.slowest_rpm / self.small_rpm
         return bisect_left(self.teeth, REFERENCE_TEETH * share * (1.0 - 1e-12))
 
     def _utilisation(self, base: _Base, need_hp: float, small: int, small_rpm: float) -> float:
@@ -220,7 +228,10 @@ class DriveSearch:
         return self.load.driver_speed_rpm * large / small if self.step_up else self.small_rpm
 
     def _with_wheels(self, base: _Base, strand_count: int, place: int, need_hp: float) -> Wheels | Rejection:
-        """The first wheels from a tooth count on that meet ratio and constraints, or why the first ones do not."""
+        """The first wheels from a tooth count on that meet ratio and constraints.
+
+        Else why the first ones do not, or the first for which more strands may do.
+        """
         tolerance = self.limits.ratio_tolerance_percent
         chain = base.chain
         first: Rejection | None = None
@@ -240,7 +251,8 @@ class DriveSearch:
             found = self._fits(base, strand_count, small, large, need_hp)
             if not isinstance(found, Rejection):
                 return found
-            first = first or found
+            if first is None or (first.reason not in _MORE_STRANDS_MAY_HELP and found.reason in _MORE_STRANDS_MAY_HELP):
+                first = found
             if found.reason not in _LARGER_WHEELS_MAY_HELP:
                 return first
         return first or Rejection(chain, strand_count, "ratio_not_met", closest, tolerance)

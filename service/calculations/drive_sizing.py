@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass, field
-from operator import itemgetter
+from operator import attrgetter, itemgetter
 from typing import TYPE_CHECKING, NamedTuple
 
 from service.calculations.centres import other_unit
@@ -96,7 +96,7 @@ def size_drive(given: DriveSizingInput, tables: DriveTables, *, keep_steps: bool
         warn_of(drives[0].option, tables, trace)
     trace.note(tables.ranking_used)
     trace.caution("guard_the_drive", "isolate_and_lock_off", "local_codes")
-    misses = sorted(search.rejections, key=lambda miss: abs(miss.actual / miss.limit - 1.0))
+    misses = sorted(search.rejections, key=attrgetter("miss"))
     return Outcome(
         DriveSizingResult(
             load=load,

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from math import inf, log10
+from math import exp, inf, log, log10
 
 from service.core.equations import Source, equation
 from service.core.errors import Issue, OutOfRange
 from service.core.guards import not_negative, positive
 from service.core.roller_rating import ChainClass, StrandRating, check_rated_teeth, impact_power, rating_constants
+
+_LN_82_5, _LN_7_95, _LN_1_0278, _LN_1_323 = log(82.5), log(7.95), log(1.0278), log(1.323)
 
 
 @equation(
@@ -132,6 +134,6 @@ def galling_speed_older(*, pitch_in: float, teeth: int, tension_lbf: float) -> f
         not_negative("tension_lbf", tension_lbf)
         raise OutOfRange(Issue("pitch_in", "pitch_beyond_table", f"{pitch_in:g} in is no rated pitch.", 3.0, pitch_in))
     check_rated_teeth(teeth)
-    inner: float = 82.5 / (7.95**pitch_in * 1.0278**teeth * 1.323 ** (tension_lbf / 1000.0))
-    limit: float = 1000.0 * inner ** (1.0 / (1.59 * log10(pitch_in) + 1.873))
-    return limit
+    # By logarithms, so that a tension far beyond any chain brings the speed to nothing and not out of the numbers.
+    inner = _LN_82_5 - pitch_in * _LN_7_95 - teeth * _LN_1_0278 - tension_lbf / 1000.0 * _LN_1_323
+    return 1000.0 * exp(inner / (1.59 * log10(pitch_in) + 1.873))

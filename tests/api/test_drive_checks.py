@@ -134,6 +134,15 @@ def test_an_overloaded_drive_is_an_answer(service):
     assert "larger chain" in warning["message"]
 
 
+@pytest.mark.parametrize("power", [1e-9, 1e9])
+@pytest.mark.parametrize("speed", [1, 8000])
+def test_absurd_loads_are_answered_in_finite_numbers(service, power, speed):
+    drive = check(
+        service, {"power": kw(power), "driver_speed": rpm(speed)}, chain="25", centre_distance=quantity(1, "ft")
+    )["result"]["drive"]
+    assert (drive["utilisation"] > 1) == (power > 1)
+
+
 def test_checks_of_both_points_are_named_apart(service):
     faster = {"power": kw(14.3), "driver_speed": rpm(936), **MOTOR}
     names = [entry["name"] for entry in check(service, changed_duty=faster)["checks"]]
