@@ -10,15 +10,17 @@ import asyncio
 import re
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from typing import Annotated, Any, NamedTuple, TypeVar
+from typing import Annotated, Any, Literal, NamedTuple, TypeVar
 
 import msgspec
 from litestar import Request, Response
 from msgspec import UNSET, Meta, UnsetType
 
-from service.api.answers import Answer, PlainText
+from service.api.answers import Answer, CalculationRequest, PlainText
 from service.api.protocol import JSON, media_type_of
 from service.api.quantities import Quantity
+from service.core.errors import Issue, OutOfRange
+from service.drawings.png import png
 from service.drawings.sheet import Sheet
 from service.drawings.svg import svg
 
@@ -31,33 +33,57 @@ class _Drawn(NamedTuple):
 
 
 SVG = "image/svg+xml"
-ANSWER_OR_DRAWING = (JSON, SVG)
+DXF = "image/vnd.dxf"
+PNG = "image/png"
+ANSWER_OR_DRAWING = (JSON, SVG, DXF, PNG)
+_ENDINGS = {SVG: "svg", DXF: "dxf", PNG: "png"}
 
-_WRITERS: dict[str, Callable[[Sheet], bytes]] = {SVG: svg}
-_ENDINGS = {SVG: "svg"}
+LEAST_PNG_WIDTH = 320
+MOST_PNG_WIDTH = 2400
+"""Bounds of this project on a picture, in pixels."""
+
 _POOL = ThreadPoolExecutor(max_workers=2, thread_name_prefix="drawing")
 
 
 class DrawingWishes(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """What is said of the drawing, where the Accept header asks for one."""
 
+    unit: (
+        Annotated[
+            Literal["mm", "in"], Meta(description="Unit of the coordinates of a DXF; that of `units` by default.")
+        ]
+        | UnsetType
+    ) = UNSET
+    png_width: Annotated[
+        float, Meta(ge=1, le=1e6, multiple_of=1, description="Width of a PNG in pixels, 320 to 2400.")
+    ] = 1200
     file_name: (
         Annotated[PlainText, Meta(description="Name of the file without its ending; odd characters are replaced.")]
         | UnsetType
     ) = UNSET
 
 
+class DrawableRequest(CalculationRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """A calculation whose answer can be drawn."""
+
+    drawing: DrawingWishes | UnsetType = UNSET
+
+
 async def answer_or_drawing(
-    request: Request[Any, Any, Any],
-    answer: AnswerType,
-    sheet: Callable[[], Sheet],
-    wishes: DrawingWishes | UnsetType,
+    request: Request[Any, Any, Any], data: DrawableRequest, answer: AnswerType, sheet: Callable[[], Sheet]
 ) -> AnswerType | Response[bytes]:
-    """The answer itself, or the drawing that the Accept header asks for."""
+    """The answer itself, or the drawing that the Accept header asks for.
+
+    Raises:
+        OutOfRange: ``image_size_out_of_range``.
+    """
+    wishes = DrawingWishes() if isinstance(data.drawing, UnsetType) else data.drawing
+    _check(wishes)
     media_type = media_type_of(request)
     if media_type == JSON:
         return answer
-    wishes = DrawingWishes() if isinstance(wishes, UnsetType) else wishes
+    if isinstance(wishes.unit, UnsetType):
+        wishes = msgspec.structs.replace(wishes, unit="mm" if data.units == "metric" else "in")
     loop = asyncio.get_running_loop()
     drawn = await loop.run_in_executor(_POOL, lambda: _draw(sheet(), media_type, wishes))
     return Response(
@@ -67,9 +93,26 @@ async def answer_or_drawing(
     )
 
 
+def _check(wishes: DrawingWishes) -> None:
+    width = wishes.png_width
+    if not LEAST_PNG_WIDTH <= width <= MOST_PNG_WIDTH:
+        message = f"A picture of {width:g} pixels is not made; {LEAST_PNG_WIDTH} to {MOST_PNG_WIDTH} are offered."
+        limit = LEAST_PNG_WIDTH if width < LEAST_PNG_WIDTH else MOST_PNG_WIDTH
+        raise OutOfRange(Issue("drawing.png_width", "image_size_out_of_range", message, limit, width))
+
+
 def _draw(sheet: Sheet, media_type: str, wishes: DrawingWishes) -> _Drawn:
     name = sheet.title if isinstance(wishes.file_name, UnsetType) else wishes.file_name
-    return _Drawn(_WRITERS[media_type](sheet), f"{plain_name(name)}.{_ENDINGS[media_type]}")
+    return _Drawn(_written(sheet, media_type, wishes), f"{plain_name(name)}.{_ENDINGS[media_type]}")
+
+
+def _written(sheet: Sheet, media_type: str, wishes: DrawingWishes) -> bytes:
+    if media_type == DXF:
+        # A large library that few requests need: it is loaded by the first of them.
+        from service.drawings.dxf import dxf  # noqa: PLC0415
+
+        return dxf(sheet, "in" if wishes.unit == "in" else "mm")
+    return svg(sheet) if media_type == SVG else png(svg(sheet), int(wishes.png_width))
 
 
 def plain_name(name: str) -> str:

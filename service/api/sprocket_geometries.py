@@ -9,11 +9,11 @@ from litestar.handlers import HTTPRouteHandler
 from litestar.params import JSONBody
 from msgspec import UNSET, Meta, UnsetType
 
-from service.api.answers import CalculationRequest, Context, common
+from service.api.answers import Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, Teeth, read_chain
 from service.api.contract import Example, operation
-from service.api.drawings import ANSWER_OR_DRAWING, DrawingWishes, answer_or_drawing
+from service.api.drawings import ANSWER_OR_DRAWING, DrawableRequest, answer_or_drawing
 from service.api.quantities import PRESENTERS, Inputs, Length
 from service.api.sprocket_answers import SprocketGeometryAnswer, present_wheel
 from service.api.sprocket_drawings import draw_wheel
@@ -23,7 +23,7 @@ from service.core.errors import Inconsistent, Issue
 StrandCount = Annotated[float, Meta(ge=1, le=24, multiple_of=1, description="Number of strands.")]
 
 
-class SprocketGeometryRequest(CalculationRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class SprocketGeometryRequest(DrawableRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A wheel for one chain; measured sizes are compared with the computed ones."""
 
     chain: ChainName | UnsetType = UNSET
@@ -51,7 +51,6 @@ class SprocketGeometryRequest(CalculationRequest, frozen=True, kw_only=True, for
     measured_caliper_diameter: (
         Annotated[Length, Meta(description="Caliper diameter measured on a wheel.")] | UnsetType
     ) = UNSET
-    drawing: DrawingWishes | UnsetType = UNSET
 
 
 def routes(context: Context) -> list[HTTPRouteHandler]:
@@ -85,7 +84,7 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             result=present_wheel(given, outcome.result, PRESENTERS[data.units]),
             **common(data, outcome.trace, inputs, context),
         )
-        return await answer_or_drawing(request, answer, lambda: draw_wheel(given, outcome.result, answer), data.drawing)
+        return await answer_or_drawing(request, data, answer, lambda: draw_wheel(given, outcome.result, answer))
 
     return [calculate_sprocket_geometry]
 

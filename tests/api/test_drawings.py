@@ -7,11 +7,14 @@ import asyncio
 import httpx
 import pytest
 
+from tests.drawings.dxf_reading import entities_of, header_of
 from tests.drawings.svg_reading import SPACE, root_of
 
 PATH = "/v1/sprocket-geometries"
 WHEEL = {"chain": "16B", "teeth": 21}
 SVG = "image/svg+xml"
+DXF = "image/vnd.dxf"
+PNG = "image/png"
 
 
 def drawn(service, accept, **changes):
@@ -28,6 +31,9 @@ def drawn(service, accept, **changes):
         ("application/json, image/svg+xml", "application/json"),
         ("*/*", "application/json"),
         ("image/svg+xml;q=0, */*", "application/json"),
+        (DXF, DXF),
+        (PNG, PNG),
+        ("image/png, image/*;q=0.9", PNG),
     ],
 )
 def test_accept_header_chooses(service, accept, answered):
@@ -51,7 +57,7 @@ def test_g28_a_form_that_is_not_offered(service):
     problem = response.json()
     assert response.status_code == 406
     assert problem["code"] == "not_acceptable"
-    assert {"application/json", SVG} <= set(problem["candidates"])
+    assert problem["candidates"] == ["application/json", SVG, DXF, PNG]
     for offered in problem["candidates"]:
         assert offered in problem["detail"]
 
@@ -89,5 +95,39 @@ def test_inch_drawing_is_written_in_inches(service):
     assert f"{answer['result']['pitch_diameter']['value']:.3f} in" in text
 
 
-def test_same_body_gives_the_same_drawing(service):
-    assert drawn(service, SVG).content == drawn(service, SVG).content
+@pytest.mark.parametrize("accept", [SVG, DXF, PNG])
+def test_same_body_gives_the_same_drawing(service, accept):
+    assert drawn(service, accept).content == drawn(service, accept).content
+
+
+@pytest.mark.parametrize(
+    ("changes", "code", "scale"),
+    [
+        ({}, "4", 1),
+        ({"units": "inch"}, "1", 25.4),
+        ({"drawing": {"unit": "in"}}, "1", 25.4),
+        ({"units": "inch", "drawing": {"unit": "mm"}}, "4", 1),
+    ],
+)
+def test_g26_unit_of_a_dxf_is_that_of_the_answer_or_the_asked_one(service, changes, code, scale):
+    content = drawn(service, DXF, **changes).content
+    assert header_of(content, "$INSUNITS").strip() == code
+    circle = next(found for found in entities_of(content) if found.layer == "PITCH_CIRCLE")
+    answer = service.post(PATH, WHEEL).json()
+    assert circle.number(40) * scale == pytest.approx(answer["result"]["pitch_diameter"]["value"] / 2, rel=1e-9)
+
+
+@pytest.mark.parametrize(("width", "status"), [(1, 422), (319, 422), (320, 200), (2400, 200), (2401, 422), (1e5, 422)])
+def test_g27_size_of_a_picture(service, width, status):
+    response = drawn(service, PNG, drawing={"png_width": width})
+    assert response.status_code == status
+    if status == 200:
+        assert int.from_bytes(response.content[16:20], "big") == width
+    else:
+        assert response.json()["errors"][0]["code"] == "image_size_out_of_range"
+        assert response.json()["errors"][0]["pointer"] == "/drawing/png_width"
+
+
+def test_g25_unknown_unit_of_a_dxf(service):
+    fault = drawn(service, DXF, drawing={"unit": "furlong"}).json()["errors"][0]
+    assert (fault["code"], fault["pointer"], fault["allowed"]) == ("unit_unknown", "/drawing/unit", "in, mm")
