@@ -7,6 +7,7 @@ what the service answers.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, TypedDict
 from urllib.parse import urlencode
@@ -14,6 +15,7 @@ from urllib.parse import urlencode
 import msgspec
 from litestar.handlers import HTTPRouteHandler
 
+from service.api.faults import collect
 from service.api.problems import MEDIA_TYPE, Problem
 from service.api.protocol import JSON
 
@@ -21,6 +23,7 @@ if TYPE_CHECKING:
     from litestar import Litestar
 
 REF = "#/components/schemas/{name}"
+_REFERENCE = re.compile(r'"#/components/schemas/([^"]+)"')
 DATA_VERSION_SHOWN = "0123456789ab"
 """Stands for the version of the data in examples, so that new tables leave the contract as it is."""
 
@@ -129,7 +132,7 @@ async def build_contract(app: Litestar) -> dict[str, Any]:
             handler = handlers[described["operationId"]]
             item[method] = await _operation(app, path, method, handler, described)
     document["components"] = {
-        "schemas": dict(sorted(schemas.items())),
+        "schemas": _referenced(schemas, document["paths"]),
         "securitySchemes": {
             "ApiKey": {
                 "type": "apiKey",
@@ -141,6 +144,17 @@ async def build_contract(app: Litestar) -> dict[str, Any]:
     }
     document["paths"] = dict(sorted(document["paths"].items()))
     return document
+
+
+def _referenced(schemas: dict[str, Any], paths: dict[str, Any]) -> dict[str, Any]:
+    """The schemas that the paths lead to; those of queries stand in their parameters already."""
+    wanted: set[str] = set()
+    waiting = [paths]
+    while waiting:
+        names = set(_REFERENCE.findall(msgspec.json.encode(waiting.pop()).decode())) - wanted
+        wanted |= names
+        waiting += [schemas[name] for name in names]
+    return {name: schemas[name] for name in sorted(wanted)}
 
 
 def _handlers(app: Litestar) -> dict[str, HTTPRouteHandler]:
@@ -193,13 +207,18 @@ async def _operation(
                     "examples": {
                         name: {"summary": example.summary, "value": example.body}
                         for name, example in examples.items()
-                        if example.body is not None
+                        if example.body is not None and _keeps(example.body, handler.parsed_data_field.annotation)
                     },
                 }
             },
         }
     finished["responses"] = _responses(method, handler, examples, answers)
     return finished
+
+
+def _keeps(body: dict[str, Any], model: type) -> bool:
+    """Whether a body keeps the schema; one that breaks it on purpose is shown by its refusal only."""
+    return not collect(body, model)
 
 
 def _responses(
