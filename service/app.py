@@ -19,6 +19,7 @@ from service.api import (
     chain_sags,
     chains,
     codes,
+    documentation,
     drive_checks,
     drive_sizings,
     elongation_checks,
@@ -92,7 +93,7 @@ def create_app(settings: Settings | None = None) -> Edge:
 def create_inner(settings: Settings, context: Context, metrics: Metrics) -> Litestar:
     """The routes without the outer layer."""
     return Litestar(
-        [*_routes(context, metrics), _openapi_route()],
+        [*_routes(context, metrics), *documentation.routes(), _openapi_route()],
         before_request=check_protocol,
         exception_handlers={
             Refusal: on_refusal,

@@ -14,6 +14,7 @@ import re
 from time import perf_counter
 from typing import TYPE_CHECKING, Any
 
+from service.api import documentation
 from service.api.logs import ENCODER
 from service.api.origins import Origins
 from service.api.problems import MEDIA_TYPE, Refusal, problem
@@ -40,7 +41,7 @@ _SECURITY_HEADERS = [
     (b"referrer-policy", b"no-referrer"),
     (b"cross-origin-resource-policy", b"same-origin"),
 ]
-_OPEN_PATHS = frozenset({"/health/live", "/health/ready", "/metrics", "/openapi.json", "/docs", "/docs/page.js"})
+_OPEN_PATHS = frozenset({"/health/live", "/health/ready", "/metrics", "/openapi.json", *documentation.FILES})
 """Answered without a key: what a probe, a scraper and the documentation page need, and no engineering answer."""
 _NAMES_WITH_A_SLASH = "/v1/chains/"
 """A designation may hold a slash, as SBS102-1/2 does, and clients code it."""

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 import msgspec
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from litestar import Request
 
@@ -36,11 +36,13 @@ class Representation:
 
     __slots__ = ("_not_modified", "_whole", "etag")
 
-    def __init__(self, body: bytes, media_type: str = "application/json") -> None:
+    def __init__(
+        self, body: bytes, media_type: str = "application/json", further: Sequence[tuple[bytes, bytes]] = ()
+    ) -> None:
         self.etag = f'"{hashlib.sha256(body).hexdigest()[:20]}"'
         tagged = [(b"etag", self.etag.encode()), (b"cache-control", b"no-cache"), (b"vary", b"accept")]
         length = (b"content-length", str(len(body)).encode())
-        self._whole = Reply(200, body, [(b"content-type", media_type.encode()), length, *tagged])
+        self._whole = Reply(200, body, [(b"content-type", media_type.encode()), length, *tagged, *further])
         self._not_modified = Reply(304, b"", tagged)
 
     @classmethod
