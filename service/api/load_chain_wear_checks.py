@@ -62,7 +62,7 @@ class LoadChainWearRequest(CalculationRequest, frozen=True, kw_only=True, forbid
     maker_limit_links: Annotated[LinkCount, Meta(description="Links that this limit is for.")] | UnsetType = UNSET
     maker_single_link_limit_percent: Percent | UnsetType = UNSET
     maker_diameter_loss_percent: Percent | UnsetType = UNSET
-    findings: Annotated[list[Finding], Meta(max_length=23, description="What was found beside.")] | UnsetType = UNSET
+    findings: Annotated[list[Finding], Meta(max_length=25, description="What was found beside.")] | UnsetType = UNSET
 
 
 class LoadChainCriterion(msgspec.Struct, frozen=True, kw_only=True):

@@ -83,7 +83,7 @@ class WearRequest(CalculationRequest, frozen=True, kw_only=True, forbid_unknown_
     )
     limit_percent: Annotated[Percent, Meta(description="The caller's own limit of elongation.")] | UnsetType = UNSET
     findings: (
-        Annotated[list[Finding], Meta(max_length=23, description="What was found beside the length.")] | UnsetType
+        Annotated[list[Finding], Meta(max_length=25, description="What was found beside the length.")] | UnsetType
     ) = UNSET
     sprocket_state: Annotated[SprocketState, Meta(description="What the teeth look like.")] | UnsetType = UNSET
     previous_status: Annotated[Status, Meta(description="Status told last, for the hysteresis.")] | UnsetType = UNSET

@@ -22,9 +22,21 @@ from service.reference.engineering_chain import EngineeringReference, load_engin
 from service.reference.equivalents import Equivalents, load_equivalents
 from service.reference.errors import BadTable
 from service.reference.factors import Factors, load_factors
+from service.reference.fault_finding import FaultReference, load_fault_finding
 from service.reference.families import Families, load_families
 from service.reference.loader import TABLES, Table
-from service.reference.lubrication import SpeedLimitRow, ViscosityRow, load_speed_limits, load_viscosities
+from service.reference.lubrication import (
+    LubricationCaseRow,
+    LubricationQuantityRow,
+    LubricationStateRow,
+    SpeedLimitRow,
+    ViscosityRow,
+    load_lubrication_cases,
+    load_lubrication_quantities,
+    load_lubrication_states,
+    load_speed_limits,
+    load_viscosities,
+)
 from service.reference.printed_tables import PrintedTable, load_printed_tables
 from service.reference.quantities import Quantity, load_quantities
 from service.reference.register import Publication, load_register
@@ -63,6 +75,10 @@ class Reference:
     load_classes: Table[LoadClassRow]
     lubrication_speed_limits: Table[SpeedLimitRow]
     lubricant_viscosities: Table[ViscosityRow]
+    lubrication_states: Table[LubricationStateRow]
+    lubrication_quantities: Table[LubricationQuantityRow]
+    lubrication_cases: Table[LubricationCaseRow]
+    faults: FaultReference
     proportions: Table[ProportionRow]
     drive_ranking: Table[RankingRow]
     elongation_limits: Table[ElongationLimitRow]
@@ -106,6 +122,10 @@ def load_reference(folder: Path = HERE) -> Reference:
         load_classes=load_load_classes(tables),
         lubrication_speed_limits=load_speed_limits(tables),
         lubricant_viscosities=load_viscosities(tables),
+        lubrication_states=load_lubrication_states(tables),
+        lubrication_quantities=load_lubrication_quantities(tables),
+        lubrication_cases=load_lubrication_cases(tables),
+        faults=load_fault_finding(tables),
         proportions=load_proportions(tables),
         drive_ranking=load_drive_ranking(tables),
         elongation_limits=load_elongation_limits(tables),

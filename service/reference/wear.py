@@ -37,6 +37,8 @@ Finding = Literal[
     "roller_seized",
     "roller_cracked",
     "red_dust_at_joints",
+    "necked_plate",
+    "roller_flat_spotted",
 ]
 """What is found on a chain besides its length; table ``wear_findings`` holds each once."""
 
@@ -91,6 +93,7 @@ class FindingRow(Row, frozen=True, kw_only=True):
     """One finding with the least status that it calls for."""
 
     finding: Finding
+    part: Literal["plate", "pin", "joint", "roller", "anchor", "chain"]
     meaning: str
     drive_status: DriveStatus
     lifting_status: LiftingStatus
