@@ -244,7 +244,7 @@ def _pair_status(
                 field="pair_length_mm",
             )
         return None
-    flag = _unequal(measured, second)
+    flag = unequal_pair(measured, second)
     if flag is not None:
         trace.warn(flag.code, flag.message, field="pair_length_mm")
     if limit.percent is None:
@@ -252,7 +252,8 @@ def _pair_status(
     return steps.status(limit_used(elongation_percent=second, limit_percent=limit.percent))
 
 
-def _unequal(measured: Measured, second: float) -> Flag | None:
+def unequal_pair(measured: Measured, second: float) -> Flag | None:
+    """The flag of two chains of a pair that differ by more than the error of their readings."""
     if measured.elongation_percent is None or measured.uncertainty_percent is None:
         return None
     # The same measure reads both: only the error of each reading, the square root of two of them, parts the two.

@@ -22,8 +22,8 @@ from service.reference.engineering_chain import EngineeringReference, load_engin
 from service.reference.equivalents import Equivalents, load_equivalents
 from service.reference.errors import BadTable
 from service.reference.factors import Factors, load_factors
-from service.reference.fault_finding import FaultReference, load_fault_finding
 from service.reference.families import Families, load_families
+from service.reference.fault_finding import FaultReference, load_fault_finding
 from service.reference.loader import TABLES, Table
 from service.reference.lubrication import (
     LubricationCaseRow,

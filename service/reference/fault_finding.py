@@ -5,6 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Literal
 
+import msgspec
+
 from service.reference.errors import BadTable
 from service.reference.loader import TABLES, Row, Table, load_table
 
@@ -80,11 +82,6 @@ class CauseRow(Row, frozen=True, kw_only=True):
     fix: str
     renew: str = ""
 
-    @property
-    def parts(self) -> tuple[str, ...]:
-        """Parts that are renewed together."""
-        return tuple(self.renew.split())
-
 
 class SymptomCauseRow(Row, frozen=True, kw_only=True):
     """A publication or practice names a cause for a symptom."""
@@ -118,6 +115,7 @@ class FaultReference:
         self.symptoms = {row.symptom: row for row in symptoms.rows}
         self.mechanisms = {row.mechanism: row for row in mechanisms.rows}
         self.causes = {row.cause: row for row in causes.rows}
+        self.parts = {row.cause: _parts(row) for row in causes.rows}
         self._named: dict[str, list[SymptomCauseRow]] = {}
         for named in symptom_causes.rows:
             if named.cause not in self.causes:
@@ -141,6 +139,14 @@ class FaultReference:
     def told(self) -> frozenset[tuple[str, str]]:
         """Every pair of field and value that says something."""
         return frozenset(self._evidence)
+
+
+def _parts(row: CauseRow) -> tuple[RenewedPart, ...]:
+    """Parts that are renewed together for a cause."""
+    try:
+        return msgspec.convert(row.renew.split(), tuple[RenewedPart, ...])
+    except msgspec.ValidationError as error:
+        raise BadTable(f"fault_causes.csv: renew of {row.cause}: {error}") from error
 
 
 def load_fault_finding(folder: Path = TABLES) -> FaultReference:
