@@ -1,0 +1,87 @@
+"""Cost of single computations in this process, each against decoding and encoding the bodies of the same call."""
+
+from __future__ import annotations
+
+import random
+import statistics
+from time import perf_counter
+from typing import TYPE_CHECKING, Any, NamedTuple
+
+import msgspec
+
+from service.api.quantities import Inputs
+from service.calculations.drive_sizing import size_drive
+from service.calculations.drive_tables import DriveTables
+from service.core.wear_series import course
+from service.drawings.dxf import dxf
+from service.drawings.svg import svg
+from service.reference.catalogue import load_reference
+from tests.benchmarks.cases import CASES, recorded
+from tests.core.wear_histories import clean_history
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+
+class Cost(NamedTuple):
+    """One computation, its goal in ms, and the bodies that go in and out (None where it has none)."""
+
+    name: str
+    run: Callable[[], Any]
+    goal_ms: float
+    bodies: tuple[bytes, bytes] | None = None
+    repeats: int = 200
+
+
+def median_ms(run: Callable[[], Any], repeats: int) -> float:
+    times = []
+    for _ in range(repeats):
+        started = perf_counter()
+        run()
+        times.append(perf_counter() - started)
+    return 1000.0 * statistics.median(times)
+
+
+def _costs() -> list[Cost]:
+    from service.api.answers import Context
+    from service.api.drive_sizings import DriveSizingRequest, _given
+    from service.drawings.wheel import wheel_sheet
+    from tests.drawings.wheels import asme_view
+
+    reference = load_reference()
+    tables = DriveTables(reference)
+    sizing = next(case for case in CASES if case.path.endswith("drive-sizings"))
+    request = msgspec.convert(sizing.body, DriveSizingRequest)
+    given = _given(request, Inputs(), Context.of(reference))
+    rng = random.Random(17)  # noqa: S311 a simulation
+    histories = [clean_history(rng, count=50).readings for _ in range(1000)]
+    wheel = wheel_sheet(asme_view(120))
+    return [
+        Cost(
+            "drive sizing over all tables, ten best",
+            lambda: size_drive(given, tables),
+            0.25,
+            (msgspec.json.encode(sizing.body), recorded(sizing)),
+            2000,
+        ),
+        Cost("course of wear, 1,000 histories of 50 readings", lambda: [course(h, confidence=0.9) for h in histories],
+             1500, repeats=3),
+        Cost("SVG of 120 teeth", lambda: svg(wheel), 15, repeats=20),
+        Cost("DXF of 120 teeth", lambda: dxf(wheel, "mm"), 60, repeats=20),
+    ]  # fmt: skip
+
+
+def cost_rows() -> list[str]:
+    """The rows of the table."""
+    rows = []
+    for cost in _costs():
+        spent = median_ms(cost.run, cost.repeats)
+        verdict = "" if spent <= cost.goal_ms else " (short)"
+        wire = ratio = ""
+        if cost.bodies is not None:
+            asked, answered = cost.bodies
+            value = msgspec.json.decode(answered)
+            both = median_ms(lambda a=asked, v=value: (msgspec.json.decode(a), msgspec.json.encode(v)), 500)
+            wire, ratio = f"{both:.3f} ms", f"{spent / both:.1f}"
+        rows.append(f"| {cost.name} | {spent:.3f} ms{verdict} | at most {cost.goal_ms:g} ms | {wire} | {ratio} |")
+    return rows
