@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import gc
 
 import uvicorn
 
@@ -17,6 +18,8 @@ def main() -> None:
     parser.add_argument("--port", type=int, default=8000, help="port to listen on (default %(default)s)")
     parser.add_argument("--workers", type=int, default=1, help="processes (default %(default)s)")
     arguments = parser.parse_args()
+    # Hardly anything made while starting is garbage; the application switches the collector on when it stands.
+    gc.disable()
     uvicorn.run(
         "service.app:create_app",
         factory=True,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from typing import TYPE_CHECKING, Any
 
 import msgspec
@@ -89,6 +90,9 @@ def create_app(settings: Settings | None = None) -> Edge:
         data=context.versions.data,
         chain_sizes=len(context.reference.chains.sizes),
     )
+    # Tables, routes and types live as long as the process: the collector need not walk them again and again.
+    gc.freeze()
+    gc.enable()
     return Edge(inner, settings, metrics, RequestLog(context.versions.engine, context.versions.data))
 
 

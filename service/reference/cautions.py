@@ -10,6 +10,7 @@ import msgspec
 
 from service.core.equations import Confidence
 from service.reference.errors import BadTable
+from service.reference.toml_files import read_toml
 
 HERE = Path(__file__).parent
 
@@ -69,7 +70,7 @@ def load_cautions(folder: Path = HERE) -> Cautions:
     """
     path = folder / "cautions.toml"
     try:
-        register = msgspec.toml.decode(path.read_bytes(), type=_Register)
+        register = read_toml(path, _Register)
     except msgspec.DecodeError as error:
         raise BadTable(f"{path.name}: {error}") from error
     seen: set[str] = set()

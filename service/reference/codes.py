@@ -8,6 +8,7 @@ from typing import Literal
 import msgspec
 
 from service.reference.errors import BadTable
+from service.reference.toml_files import read_toml
 
 CODES = Path(__file__).parent / "codes.toml"
 
@@ -35,7 +36,7 @@ def load_codes(path: Path = CODES) -> dict[str, Code]:
         BadTable: the file does not fit its form, or a code stands twice.
     """
     try:
-        register = msgspec.toml.decode(path.read_bytes(), type=_Register)
+        register = read_toml(path, _Register)
     except msgspec.DecodeError as error:
         raise BadTable(f"{path.name}: {error}") from error
     codes: dict[str, Code] = {}

@@ -12,6 +12,7 @@ from service.core.errors import Issue, NotInReference
 from service.reference.chains import SizeRow
 from service.reference.errors import BadTable
 from service.reference.loader import TABLES, Row, load_table
+from service.reference.toml_files import read_toml
 
 HERE = Path(__file__).parent
 ANY = "any"
@@ -165,7 +166,7 @@ def load_families(folder: Path = HERE) -> Families:
     """
     listed, tables = folder / "families.toml", folder / TABLES.name
     try:
-        known = msgspec.toml.decode(listed.read_bytes(), type=_Listed)
+        known = read_toml(listed, _Listed)
     except (OSError, msgspec.DecodeError) as error:
         raise BadTable(f"{listed.name}: {error}") from error
     return Families(

@@ -10,6 +10,7 @@ from typing import Annotated, Generic, Literal, TypeVar
 import msgspec
 
 from service.reference.errors import BadTable
+from service.reference.toml_files import read_toml
 
 TABLES = Path(__file__).parent / "tables"
 PROVENANCE = ("source_id", "locator", "confidence", "note")
@@ -98,7 +99,7 @@ def read_card(name: str, folder: Path = TABLES) -> Card:
     """
     path = folder / f"{name}.toml"
     try:
-        return msgspec.toml.decode(path.read_bytes(), type=Card)
+        return read_toml(path, Card)
     except (OSError, msgspec.DecodeError) as error:
         raise BadTable(f"{path.name}: {error}") from error
 

@@ -8,6 +8,7 @@ from typing import Literal
 import msgspec
 
 from service.reference.errors import BadTable
+from service.reference.toml_files import read_toml
 
 HERE = Path(__file__).parent
 
@@ -34,7 +35,7 @@ def load_quantities(folder: Path = HERE) -> dict[str, Quantity]:
     """
     path = folder / "quantities.toml"
     try:
-        listed = msgspec.toml.decode(path.read_bytes(), type=_Quantities).quantity
+        listed = read_toml(path, _Quantities).quantity
     except (OSError, msgspec.DecodeError) as error:
         raise BadTable(f"{path.name}: {error}") from error
     quantities: dict[str, Quantity] = {}

@@ -8,6 +8,7 @@ from typing import Literal
 import msgspec
 
 from service.reference.errors import BadTable
+from service.reference.toml_files import read_toml
 
 HERE = Path(__file__).parent
 
@@ -40,7 +41,7 @@ def load_register(folder: Path = HERE) -> dict[str, Publication]:
     """
     path = folder / "sources.toml"
     try:
-        register = msgspec.toml.decode(path.read_bytes(), type=_Register)
+        register = read_toml(path, _Register)
     except msgspec.DecodeError as error:
         raise BadTable(f"{path.name}: {error}") from error
     publications: dict[str, Publication] = {}
