@@ -6,7 +6,8 @@ from math import cos, pi, sin, sqrt, tan
 from typing import Literal
 
 from service.core.equations import Source, equation
-from service.core.guards import at_least, positive
+from service.core.guards import at_least, at_most, positive
+from service.core.sprocket import MOST_TEETH
 
 LEAST_TEETH = 13
 """The square-tooth formula gives a real figure from here on; the round forms keep the same floor."""
@@ -19,9 +20,19 @@ RADIUS_OVER_CHAIN = 0.75
 ToothCutting = Literal["hobbed", "milled"]
 
 
+def check_teeth(teeth: int) -> None:
+    """Refuse a number of teeth that has no tooth of this form.
+
+    Raises:
+        OutOfRange: ``teeth_below_minimum``, ``teeth_above_limit``.
+    """
+    at_least("teeth", teeth, LEAST_TEETH, code="teeth_below_minimum")
+    at_most("teeth", teeth, MOST_TEETH, code="teeth_above_limit")
+
+
 def _check(pitch_in: float, teeth: int) -> None:
     positive("pitch_in", pitch_in)
-    at_least("teeth", teeth, LEAST_TEETH, code="teeth_below_minimum")
+    check_teeth(teeth)
 
 
 @equation(
@@ -83,7 +94,8 @@ def outside_diameter_square_teeth(*, pitch_in: float, teeth: int) -> float:
         OutOfRange: the pitch is not above zero or there are too few teeth.
 
     Validity: 3/8 in pitch and larger; a clearance dimension, good to 0.005 P.
-    Deviations: the sign before the root is ours; the other gives absurd diameters.
+    Deviations: the sign before the root is ours; it is the outer crossing of the flank with the topping circle, as
+        ``silent_tooth.gap`` draws it.
     Sources: machinerys-27 silent chain sprocket diameters [memory].
 
     Examples:
