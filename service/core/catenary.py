@@ -373,6 +373,8 @@ def _sinh_less_argument(q: float) -> float:
 
 def _deepest(q: float, slope: float) -> tuple[float, float]:
     """Horizontal place and depth of the greatest sag over the parameter, without loss of digits for a taut chain."""
+    if slope == 0:
+        return q, 2 * sinh(q / 2) ** 2
     a, b = slope, slope * q / sinh(q)
     steeper = slope * _sinh_less_argument(q) / sinh(q) * (a + b)
     across = a * sqrt(1 + b * b) + b * sqrt(1 + a * a)
