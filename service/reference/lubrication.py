@@ -73,7 +73,7 @@ class LubricationQuantityRow(Row, frozen=True, kw_only=True):
 
     method: Method
     quantity: str
-    unit: str
+    unit: Literal["h", "drops/min", "mm", "m/s", "m/min", "ISO VG"]
     applies_to: Literal["drive", "conveyor"]
     condition: str
     least: float | None = None

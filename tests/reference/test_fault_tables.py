@@ -87,7 +87,7 @@ def test_quantities_of_the_handbook() -> None:
     rows = load_lubrication_quantities().where(source_id="complete-guide-chain", applies_to="drive")
     assert {(row.method, row.quantity, row.least, row.greatest, row.unit) for row in rows} == {
         ("manual", "interval", 8, 8, "h"),
-        ("drip", "drops_per_minute", 5, 20, "1/min"),
+        ("drip", "drops_per_minute", 5, 20, "drops/min"),
         ("bath", "immersion", 6, 12, "mm"),
     }
 
