@@ -75,6 +75,12 @@ class Torque(_Input, frozen=True, forbid_unknown_fields=True):
     unit: Literal["N.m", "lbf.ft", "lbf.in"]
 
 
+class Stress(_Input, frozen=True, forbid_unknown_fields=True):
+    """A stress or pressure with its unit."""
+
+    unit: Literal["N/mm2", "psi"]
+
+
 class RotationalSpeed(_Input, frozen=True, forbid_unknown_fields=True):
     """A rotational speed with its unit."""
 
@@ -104,6 +110,7 @@ InputQuantity = (
     | Mass
     | Power
     | Torque
+    | Stress
     | RotationalSpeed
     | Speed
     | Temperature
@@ -119,6 +126,7 @@ KIND_OF: dict[type, str] = {
     Mass: "mass",
     Power: "power",
     Torque: "torque",
+    Stress: "stress",
     RotationalSpeed: "rotational_speed",
     Speed: "speed",
     Temperature: "temperature",

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import Answer
 from service.api.quantities import Presenter, Quantity
+from service.api.wheel_contours import Contour, present_contour
+from service.api.wheel_openings import WheelOpenings, present_openings
 from service.calculations.sprocket_geometry import SprocketGeometryInput, SprocketGeometryResult, Standard
-from service.calculations.sprocket_wheels import Rim, Wheel, Width
-from service.core.plane_curves import Arc, Piece, Point
+from service.calculations.sprocket_wheels import Rim, Width
 
 
 class WheelWidth(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -40,38 +41,6 @@ class FormConstant(msgspec.Struct, frozen=True, kw_only=True):
     quantity: Quantity
 
 
-class ContourPoint(msgspec.Struct, frozen=True, kw_only=True):
-    """A point in wheel coordinates, in the unit of the contour."""
-
-    x: float
-    y: float
-
-
-class ContourPiece(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A straight line or an arc; centre, radius and direction belong to arcs only."""
-
-    kind: Literal["line", "arc"]
-    part: Annotated[str, Meta(description="What the piece is: seating, working, straight, topping, flank or tip.")]
-    start: ContourPoint
-    end: ContourPoint
-    centre: ContourPoint | UnsetType = UNSET
-    radius: float | UnsetType = UNSET
-    direction: Literal["clockwise", "anticlockwise"] | UnsetType = UNSET
-
-
-class Contour(msgspec.Struct, frozen=True, kw_only=True):
-    """One gap and one tip as true lines and arcs, anticlockwise.
-
-    The centre of the wheel is the origin and the gap lies on the +y axis; turned about the origin by `step_angle`,
-    `repeats` times in all, the pieces close to the whole wheel.
-    """
-
-    unit: Literal["mm", "in"]
-    repeats: int
-    step_angle: Quantity
-    pieces: list[ContourPiece]
-
-
 class SprocketGeometry(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A wheel. `minus_tolerance` is that of root and caliper diameter, by ISO 606 of the size over pins too."""
 
@@ -95,6 +64,7 @@ class SprocketGeometry(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=
     rim: WheelRim | UnsetType = UNSET
     form_constants: list[FormConstant]
     contour: Contour
+    openings: WheelOpenings | UnsetType = UNSET
 
 
 class SprocketGeometryAnswer(Answer[SprocketGeometry], frozen=True, kw_only=True, omit_defaults=True):
@@ -127,7 +97,8 @@ def present_wheel(
             FormConstant(name=c.name, symbol=c.symbol, quantity=presenter.quantity(c.value, c.kind))
             for c in wheel.constants
         ],
-        contour=_contour(given.teeth, wheel, presenter),
+        contour=present_contour(wheel.gap, given.teeth, presenter),
+        openings=present_openings(result.openings, given.teeth, presenter),
     )
 
 
@@ -150,30 +121,4 @@ def _rim(rim: Rim, presenter: Presenter) -> WheelRim:
         side_relief_greatest=_optional(rim.side_relief_greatest_mm, presenter),
         radial_run_out=presenter.length(rim.radial_run_out_mm),
         axial_run_out=presenter.length(rim.axial_run_out_mm),
-    )
-
-
-def _contour(teeth: int, wheel: Wheel, presenter: Presenter) -> Contour:
-    return Contour(
-        unit="in" if presenter.length(1.0).unit == "in" else "mm",
-        repeats=teeth,
-        step_angle=presenter.quantity(360 / teeth, "angle"),
-        pieces=[_piece(piece, presenter) for piece in wheel.gap],
-    )
-
-
-def _piece(piece: Piece, presenter: Presenter) -> ContourPiece:
-    def point(at: Point) -> ContourPoint:
-        return ContourPoint(x=presenter.length(at.x).value, y=presenter.length(at.y).value)
-
-    if not isinstance(piece, Arc):
-        return ContourPiece(kind="line", part=piece.part, start=point(piece.start), end=point(piece.end))
-    return ContourPiece(
-        kind="arc",
-        part=piece.part,
-        start=point(piece.start),
-        end=point(piece.end),
-        centre=point(piece.centre),
-        radius=presenter.length(piece.radius).value,
-        direction="anticlockwise" if piece.anticlockwise else "clockwise",
     )

@@ -13,17 +13,18 @@ from service.api.answers import Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, Teeth, read_chain
 from service.api.contract import Example, operation
-from service.api.drawings import ANSWER_OR_DRAWING, DrawableRequest, answer_or_drawing
+from service.api.drawings import ANSWER_OR_DRAWING, answer_or_drawing
 from service.api.quantities import PRESENTERS, Inputs, Length
 from service.api.sprocket_answers import SprocketGeometryAnswer, present_wheel
 from service.api.sprocket_drawings import draw_wheel
+from service.api.wheel_openings import OpeningsRequest, read_openings
 from service.calculations.sprocket_geometry import SprocketGeometryInput, Standard, sprocket_geometry
 from service.core.errors import Inconsistent, Issue
 
 StrandCount = Annotated[float, Meta(ge=1, le=24, multiple_of=1, description="Number of strands.")]
 
 
-class SprocketGeometryRequest(DrawableRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class SprocketGeometryRequest(OpeningsRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A wheel for one chain; measured sizes are compared with the computed ones."""
 
     chain: ChainName | UnsetType = UNSET
@@ -65,8 +66,9 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             summary="Geometry of a roller-chain wheel",
             description=(
                 "Diameters, tolerances, widths, every constant of the tooth form and the contour of one tooth gap as "
-                "lines and arcs, by ASME B29.1 (standard form) or ISO 606 (minimum or maximum gap form). The Accept "
-                "header chooses between these figures and a drawing to scale."
+                "lines and arcs, by ASME B29.1 (standard form) or ISO 606 (minimum or maximum gap form); bore, "
+                "keyway, holes, split and the width of the cut, with their walls and the stresses of the key. The "
+                "Accept header chooses between these figures and a drawing to scale."
             ),
             examples=EXAMPLES,
             answer=SprocketGeometryAnswer,
@@ -102,6 +104,7 @@ def _given(data: SprocketGeometryRequest, inputs: Inputs, context: Context) -> S
         plate_thickness_mm=inputs.optional(data.plate_thickness, "/plate_thickness"),
         gauge_pin_diameter_mm=inputs.optional(data.gauge_pin_diameter, "/gauge_pin_diameter"),
         measured_caliper_diameter_mm=inputs.optional(data.measured_caliper_diameter, "/measured_caliper_diameter"),
+        openings=read_openings(data, inputs),
     )
 
 
@@ -127,6 +130,27 @@ EXAMPLES = {
     "worn_wheel": Example(
         "A wheel measured across its gaps and compared",
         {"chain": "08B", "teeth": 19, "measured_caliper_diameter": {"value": 66.9, "unit": "mm"}},
+    ),
+    "plate_wheel": Example(
+        "A plate wheel with bore, keyway and holes, and what the torque does to its key",
+        {
+            "chain": "16B",
+            "teeth": 24,
+            "plate_thickness": {"value": 16, "unit": "mm"},
+            "bore": {"value": 50, "unit": "mm"},
+            "hub": {"diameter": {"value": 90, "unit": "mm"}, "length": {"value": 63, "unit": "mm"}},
+            "keyway": {
+                "standard": "iso_r_773",
+                "torque": {"value": 600, "unit": "N.m"},
+                "allowable_shear_stress": {"value": 60, "unit": "N/mm2"},
+                "allowable_bearing_stress": {"value": 120, "unit": "N/mm2"},
+            },
+            "bolt_circle": {
+                "diameter": {"value": 130, "unit": "mm"},
+                "hole_count": 6,
+                "hole_diameter": {"value": 13, "unit": "mm"},
+            },
+        },
     ),
     "plate_too_thick": Example(
         "A plate that does not enter the chain",

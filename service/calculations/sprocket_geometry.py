@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 from service.calculations.sprocket_wheels import Blank, GapForm, ToleranceGrade, Wheel, asme_wheel, iso_wheel
 from service.calculations.trace import Check, Outcome, Trace
+from service.calculations.wheel_openings import NOTHING_CUT, Openings, OpeningsInput, wheel_openings
 from service.core import sprocket_asme, sprocket_iso
 from service.core.conversions import MM_PER_INCH
 from service.core.errors import (
@@ -62,6 +63,7 @@ class SprocketGeometryInput:
     plate_thickness_mm: float | None = None
     gauge_pin_diameter_mm: float | None = None
     measured_caliper_diameter_mm: float | None = None
+    openings: OpeningsInput = NOTHING_CUT
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,6 +74,7 @@ class SprocketGeometryResult:
     pitch_mm: float
     roller_diameter_mm: float
     wheel: Wheel
+    openings: Openings
 
 
 def sprocket_geometry(
@@ -82,8 +85,8 @@ def sprocket_geometry(
     Raises:
         Inconsistent: the chain runs on no such wheel, or dimensions cannot hold together.
         NotInReference: no tooth form of the chain is in the reference data, or a needed figure is missing.
-        MoreNeeded: several strands without a transverse pitch.
-        OutOfRange: too few or too many teeth or strands, a tip or plate or gauge pin that does not fit.
+        MoreNeeded: several strands without a transverse pitch, a keyway without its standard.
+        OutOfRange: too few or too many teeth or strands; a tip, plate, gauge pin, bore, hole or cut that does not fit.
         NoSolution: the dimensions leave no tooth.
     """
     trace = Trace(keep_steps=keep_steps)
@@ -103,11 +106,16 @@ def sprocket_geometry(
     _check_tip(given, wheel, trace)
     _check_plate(given, wheel, trace)
     _check_measured(given, blank, standard, wheel, trace)
+    openings = wheel_openings(given.openings, wheel, given.teeth, reference.key_sizes, trace)
     _warn(given, blank, reference, trace)
     trace.caution("isolate_and_lock_off", "guard_the_drive")
     return Outcome(
         SprocketGeometryResult(
-            standard=standard, pitch_mm=blank.pitch_mm, roller_diameter_mm=blank.roller_diameter_mm, wheel=wheel
+            standard=standard,
+            pitch_mm=blank.pitch_mm,
+            roller_diameter_mm=blank.roller_diameter_mm,
+            wheel=wheel,
+            openings=openings,
         ),
         trace,
     )

@@ -46,10 +46,14 @@ class OpeningsInput:
     kerf_mm: float | None = None
 
 
+NOTHING_CUT = OpeningsInput()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Holes:
     """Holes of a bolt circle and what is left round them."""
 
+    circle_diameter_mm: float
     centres: tuple[Point, ...]
     diameter_mm: float
     outer_wall_mm: float
@@ -190,6 +194,7 @@ def _holes(
             hint = "Change the diameter of the circle, the holes or their number."
             raise OutOfRange(Issue("bolt_circle", "holes_break_out", message, None, circle.diameter_mm, hint))
     return Holes(
+        circle_diameter_mm=circle.diameter_mm,
         centres=hole_centres(circle_diameter_mm=circle.diameter_mm, hole_count=circle.hole_count, first_rad=first),
         diameter_mm=circle.hole_diameter_mm,
         outer_wall_mm=wheel.root_diameter_mm / 2 - radius - hole,

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 if TYPE_CHECKING:
     from service.core.plane_curves import Piece, Point
 
-Layer = Literal["CUT", "BORE", "KEY", "HOLES", "SPLIT", "PITCH_CIRCLE", "AXES", "DIMENSIONS", "TEXT"]
+Layer = Literal["CUT", "BORE", "KEY", "HOLES", "HUB", "SPLIT", "PITCH_CIRCLE", "AXES", "DIMENSIONS", "TEXT"]
 Anchor = Literal["start", "middle", "end"]
 
 

@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import groupby
 from math import cos, pi, sin
 from typing import TYPE_CHECKING
 
-from service.core.plane_curves import Point, moved_along
+from service.core.plane_curves import Arc, Point, moved_along
 from service.core.tooth_form import whole_wheel
 from service.drawings.lettering import LEADING, block, block_depth, wrapped
 from service.drawings.sheet import Circle, Outline, Run, Sheet, Stroke, Words
 
 if TYPE_CHECKING:
     from service.core.plane_curves import Piece
-    from service.drawings.sheet import Shape
+    from service.drawings.sheet import Layer, Shape
+
+CENTRE = Point(0.0, 0.0)
+
+_LAYERS: dict[str, Layer] = {"bore": "BORE", "keyway": "KEY", "corner": "KEY", "hole": "HOLES"}
 
 MARGIN_SHARE = 0.07
 COLUMN_SHARE = 0.95
@@ -43,6 +48,10 @@ class WheelView:
     root_diameter_mm: float
     facts: tuple[tuple[str, str], ...]
     notes: tuple[str, ...]
+    outlines: tuple[tuple[Piece, ...], ...] = ()
+    hub_diameter_mm: float | None = None
+    hole_circle_mm: float | None = None
+    split_rad: float | None = None
 
 
 def wheel_sheet(view: WheelView) -> Sheet:
@@ -65,16 +74,40 @@ def wheel_sheet(view: WheelView) -> Sheet:
     bottom = view_bottom - (block_depth(len(notes), note_height) + margin if notes else 0.0)
     caliper, letter = _caliper(view, height)
     contour = Outline((Run("CUT", whole_wheel(view.gap, view.teeth)),))
+    pitch_circle = Circle("PITCH_CIRCLE", CENTRE, view.pitch_diameter_mm / 2)
     return Sheet(
         title=view.title,
         description=view.description,
-        shapes=(contour, Circle("PITCH_CIRCLE", Point(0.0, 0.0), view.pitch_diameter_mm / 2), *_axes(size), *caliper),
+        shapes=(contour, *_openings(view), pitch_circle, *_axes(size), *caliper),
         words=(*words, letter),
         left=left,
         bottom=bottom,
         width=width,
         height=top - bottom,
     )
+
+
+def _openings(view: WheelView) -> tuple[Shape, ...]:
+    """Bore, keyway and holes with their circle, the hub behind them, and the line of the split."""
+    shapes = [_opening(outline) for outline in view.outlines]
+    if view.hub_diameter_mm is not None:
+        shapes.append(Circle("HUB", CENTRE, view.hub_diameter_mm / 2))
+    if view.hole_circle_mm is not None:
+        shapes.append(Circle("AXES", CENTRE, view.hole_circle_mm / 2))
+    if view.split_rad is not None:
+        reach = view.tip_diameter_mm / 2 * (1 + MARGIN_SHARE)
+        x, y = -sin(view.split_rad) * reach, cos(view.split_rad) * reach
+        shapes.append(Stroke("SPLIT", Point(x, y), Point(-x, -y)))
+    return tuple(shapes)
+
+
+def _opening(outline: tuple[Piece, ...]) -> Shape:
+    """A round hole is a circle; of a bore with its keyway each piece goes to its layer."""
+    first = outline[0]
+    if isinstance(first, Arc) and all(isinstance(piece, Arc) and piece.centre == first.centre for piece in outline):
+        return Circle(_LAYERS[first.part], first.centre, first.radius)
+    groups = groupby(outline, key=lambda piece: _LAYERS[piece.part])
+    return Outline(tuple(Run(layer, tuple(pieces)) for layer, pieces in groups))
 
 
 def _axes(size: float) -> tuple[Shape, ...]:

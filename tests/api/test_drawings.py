@@ -131,3 +131,39 @@ def test_g27_size_of_a_picture(service, width, status):
 def test_g25_unknown_unit_of_a_dxf(service):
     fault = drawn(service, DXF, drawing={"unit": "furlong"}).json()["errors"][0]
     assert (fault["code"], fault["pointer"], fault["allowed"]) == ("unit_unknown", "/drawing/unit", "in, mm")
+
+
+def texts_of(content):
+    return [found.codes[1] for found in entities_of(content) if found.kind == "TEXT"]
+
+
+def test_kerf_is_in_a_dxf_only_on_request_and_then_stated(service):
+    plain = drawn(service, DXF)
+    assert "not applied" in texts_of(plain.content)
+    cut = drawn(service, DXF, kerf={"value": 2, "unit": "mm"})
+    assert "2.00 mm, applied to the outlines" in texts_of(cut.content)
+    assert any("Switch the compensation of the cutting machine off" in text for text in texts_of(cut.content))
+    root = [
+        min(e.number(40) for e in entities_of(r.content) if (e.kind, e.layer) == ("ARC", "CUT")) for r in (plain, cut)
+    ]
+    corners = 1.0
+    assert root[1] == pytest.approx(corners)
+    assert root[0] > 7
+
+
+def test_drawing_shows_the_openings_of_the_answer(service):
+    body = {
+        "bore": {"value": 50, "unit": "mm"},
+        "keyway": {"standard": "iso_r_773"},
+        "bolt_circle": {
+            "diameter": {"value": 110, "unit": "mm"},
+            "hole_count": 4,
+            "hole_diameter": {"value": 9, "unit": "mm"},
+        },
+    }
+    answer = service.post(PATH, {**WHEEL, **body}).json()["result"]["openings"]
+    found = entities_of(drawn(service, DXF, **body).content)
+    centres = [entity.point(10) for entity in found if entity.layer == "HOLES"]
+    assert centres == [pytest.approx((centre["x"], centre["y"]), abs=1e-9) for centre in answer["holes"]["centres"]]
+    bottom = max(end[1] for entity in found if entity.layer == "KEY" for end in entity.ends())
+    assert bottom == pytest.approx(answer["keyway"]["depth_to_opposite_side"]["value"] - 25)

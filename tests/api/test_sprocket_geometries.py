@@ -27,6 +27,13 @@ def body(**changes: Any) -> dict[str, Any]:
     return {name: value for name, value in {"chain": "16B", "teeth": 20, **changes}.items() if value is not None}
 
 
+METRIC_KEY = {"standard": "iso_r_773"}
+
+
+def circle(diameter: float, count: int, hole: float) -> dict[str, Any]:
+    return {"diameter": mm(diameter), "hole_count": count, "hole_diameter": mm(hole)}
+
+
 CASES = [
     # row of the list of wrong input, changes, status, code, words that the message must hold
     ("G1 no teeth", {"teeth": 0}, 422, "must_be_positive", "teeth"),
@@ -56,6 +63,53 @@ CASES = [
     ),
     ("G9 worn roller", {"chain": None, "own_chain": own(roller_diameter=mm(15.4))}, 200, "worn_dimension", "15.875"),
     ("G10 worn pitch", {"chain": None, "own_chain": own(pitch=mm(26.1))}, 200, "worn_dimension", "25.4"),
+    ("G11 bore as large as the root circle", {"bore": mm(146.5)}, 422, "bore_too_large", "146.488"),
+    ("G11 bore as large as the hub", {"bore": mm(60), "hub": {"diameter": mm(60)}}, 422, "bore_too_large", "hub"),
+    ("G12 keyway into the tooth gap", {"bore": mm(138), "keyway": METRIC_KEY}, 422, "wall_too_thin", "keyway reaches"),
+    (
+        "G12 keyway through the hub",
+        {"bore": mm(50), "hub": {"diameter": mm(58)}, "keyway": METRIC_KEY},
+        422,
+        "wall_too_thin",
+        "29",
+    ),
+    (
+        "G14 keyway wider than the bore",
+        {"bore": mm(20), "keyway": {"width": mm(25), "hub_depth": mm(3)}},
+        422,
+        "geometry_impossible",
+        "25 mm",
+    ),
+    ("G15 keyway without standard", {"bore": mm(50), "keyway": {}}, 422, "keyway_standard_needed", "asme_b17_1"),
+    ("G15 half of an own keyway", {"bore": mm(50), "keyway": {"width": mm(14)}}, 422, "keyway_standard_needed", "inch"),
+    (
+        "keyway twice",
+        {"bore": mm(50), "keyway": {**METRIC_KEY, "width": mm(14)}},
+        422,
+        "over_determined",
+        "not both",
+    ),
+    ("keyway without bore", {"keyway": METRIC_KEY}, 422, "field_required", "bore"),
+    ("keyway in a blank", {"bore": mm(0), "keyway": METRIC_KEY}, 422, "field_required", "bore"),
+    ("shaft below the table of keys", {"bore": mm(5), "keyway": METRIC_KEY}, 422, "diameter_beyond_table", "6 to 500"),
+    (
+        "rectangular key that is not in the standard",
+        {"bore": inches(0.375), "keyway": {"standard": "asme_b17_1", "shape": "rectangular"}},
+        422,
+        "keyway_not_standard",
+        "rectangular",
+    ),
+    (
+        "torque without length of the key",
+        {"bore": mm(50), "keyway": {**METRIC_KEY, "torque": {"value": 500, "unit": "N.m"}}},
+        422,
+        "key_length_missing",
+        "length",
+    ),
+    ("G16 negative kerf", {"kerf": mm(-1.5)}, 422, "must_be_positive", "kerf"),
+    ("G17 wide kerf", {"kerf": mm(40)}, 422, "kerf_suspect", "10"),
+    ("kerf wider than a hole", {"kerf": mm(6), "bolt_circle": circle(90, 4, 5.5)}, 422, "kerf_too_wide", "5.5"),
+    ("G18 kerf", {"kerf": mm(1.5)}, 200, "kerf_applied", "1.5 mm"),
     ("G19 plate too thick", {"plate_thickness": mm(20)}, 422, "too_thick_for_chain", "16.17"),
     ("G20 thin plate", {"plate_thickness": mm(6)}, 200, "face_narrow", "16.17"),
     (
@@ -112,10 +166,21 @@ CASES = [
         "geometry_impossible",
         "5 mm",
     ),
+    ("G33 split wheel with odd teeth", {"teeth": 21, "split": True}, 200, "split_through_tooth", "21 teeth"),
+    ("G34 holes through the gaps", {"bolt_circle": circle(138, 6, 9)}, 422, "holes_break_out", "tooth gaps"),
+    ("holes into the bore", {"bore": mm(60), "bolt_circle": circle(68, 6, 9)}, 422, "holes_break_out", "bore"),
+    ("holes into each other", {"bolt_circle": circle(60, 20, 10)}, 422, "holes_break_out", "each other"),
+    (
+        "holes into the split",
+        {"teeth": 18, "split": True, "bolt_circle": circle(100, 12, 23)},
+        422,
+        "holes_break_out",
+        "split",
+    ),
     ("no chain", {"chain": None}, 422, "field_required", "own_chain"),
     ("unknown standard", {"standard": "din_8196"}, 422, "enum_unknown", "iso_606"),
 ]
-# Bores, keyways, kerf, files and split wheels (G11 to G18, G25 to G29, G33, G34) belong to drawings, not here.
+# Files and pictures (G25 to G29) stand in test_drawings.py.
 
 
 @pytest.mark.parametrize(("what", "changes", "status", "code", "words"), CASES, ids=[case[0] for case in CASES])
@@ -136,7 +201,7 @@ def test_refusals_point_at_a_field_of_the_request(service):
             continue
         for fault in service.post(PATH, sent).json()["errors"]:
             steps = fault["pointer"].split("/")[1:]
-            assert not steps or steps[0] in {*sent, "chain", "own_chain"}, fault
+            assert not steps or steps[0] in {*sent, "chain", "own_chain", "bore"}, fault
 
 
 @pytest.mark.parametrize("extra", [{}, {"gap_form": "maximum"}, {"standard": "asme_b29_1"}])
@@ -253,3 +318,84 @@ def test_a_tooth_that_is_pointed_by_itself_says_which_tip_would_do(service):
 def test_working_shows_the_equations(service):
     working = service.post(PATH, body(chain="80", working="full")).json()["working"]
     assert {"sprocket_asme.tooth_form", "sprocket_asme.caliper_diameter"} <= {step["equation"] for step in working}
+
+
+def openings(service, **changes):
+    return service.post(PATH, body(**changes)).json()["result"].get("openings")
+
+
+def test_g13_a_bore_of_nought_is_a_blank_wheel(service):
+    assert openings(service, bore=mm(0)) is None
+
+
+def test_keyways_are_those_of_the_standards(service):
+    """Printed: 14 x 9 mm and 53.8 mm for 50 mm (DIN 6885-1); 1/2 in and 2.223 in for 2 in (ANSI B17.1)."""
+    metric = openings(service, bore=mm(50), keyway=METRIC_KEY)["keyway"]
+    assert (metric["width"]["value"], metric["key_height"]["value"]) == (14, 9)
+    assert metric["depth_to_opposite_side"]["value"] == pytest.approx(53.8)
+    inch = openings(service, bore=inches(2), keyway={"standard": "asme_b17_1"}, units="inch")["keyway"]
+    assert (inch["width"]["value"], inch["key_height"]["value"]) == (0.5, 0.5)
+    assert inch["depth_to_opposite_side"]["value"] == pytest.approx(2.223, abs=5e-4)
+
+
+def test_stresses_of_the_key_are_compared_with_what_the_caller_allows(service):
+    key = {
+        **METRIC_KEY,
+        "torque": {"value": 600, "unit": "N.m"},
+        "key_length": mm(50),
+        "allowable_shear_stress": {"value": 60, "unit": "N/mm2"},
+        "allowable_bearing_stress": {"value": 100, "unit": "N/mm2"},
+    }
+    answer = service.post(PATH, body(bore=mm(50), keyway=key)).json()
+    # 600 N.m at 25 mm is a force of 24 kN: over 14 x 50 mm in shear, over 3.5 x 50 mm on the hub.
+    assert answer["result"]["openings"]["keyway"]["shear_stress"]["value"] == pytest.approx(24_000 / 700)
+    assert answer["result"]["openings"]["keyway"]["bearing_stress"]["value"] == pytest.approx(24_000 / 175)
+    verdicts = {check["name"]: check["verdict"] for check in answer["checks"]}
+    assert verdicts["key_shear_stress"] == "pass"
+    assert verdicts["key_bearing_stress"] == "fail"
+
+
+def test_length_of_the_hub_is_taken_for_the_key_and_said(service):
+    key = {**METRIC_KEY, "torque": {"value": 600, "unit": "N.m"}}
+    answer = service.post(PATH, body(bore=mm(50), keyway=key, hub={"diameter": mm(80), "length": mm(50)})).json()
+    assert {"field": "/keyway/key_length", "value": "50"}.items() <= answer["assumptions"][-1].items()
+
+
+def test_wall_round_the_bore_is_compared_with_what_is_wanted(service):
+    def check(**changes):
+        return next(c for c in service.post(PATH, body(**changes)).json()["checks"] if c["name"] == "wall_round_bore")
+
+    plain = check(bore=mm(100), least_wall=mm(30))
+    assert plain["verdict"] == "fail"
+    keyed = check(bore=mm(100), keyway=METRIC_KEY)
+    assert keyed["actual"]["value"] == pytest.approx((25.4 / sin(pi / 20) - 15.88) / 2 - hypot(14, 56.4))
+    assert keyed["limit"]["value"] == 6
+    assert keyed["verdict"] == "pass"
+
+
+@pytest.mark.parametrize(("teeth", "line"), [(20, "gap"), (20, "tooth"), (18, "gap"), (21, "gap")])
+def test_split_goes_through_a_gap_about_across_the_keyway(service, teeth, line):
+    found = openings(service, teeth=teeth, split=True, bore=mm(40), keyway={**METRIC_KEY, "in_line_with": line})
+    angle, step = found["split_angle"]["value"], 360 / teeth
+    assert angle / step == pytest.approx(round(angle / step))
+    assert abs(angle - 90 - (0 if line == "gap" else step / 2)) <= step / 2 + 1e-9
+
+
+def test_holes_of_a_split_wheel_keep_off_the_split(service):
+    found = openings(service, split=True, bolt_circle=circle(90, 6, 9))
+    turn = found["split_angle"]["value"] * pi / 180
+    for centre in found["holes"]["centres"]:
+        assert abs(centre["x"] * cos(turn) + centre["y"] * sin(turn)) > 4.5
+
+
+def test_kerf_leaves_the_answered_contour_and_adds_the_path_of_the_jet(service):
+    plain = service.post(PATH, body()).json()["result"]
+    cut = service.post(PATH, body(kerf=mm(2), bore=mm(40))).json()["result"]
+    assert cut["contour"] == plain["contour"]
+    seats = [
+        next(piece for piece in contour["pieces"] if piece["part"] == "seating")
+        for contour in (cut["contour"], cut["openings"]["cut_contour"])
+    ]
+    assert seats[1]["radius"] == pytest.approx(seats[0]["radius"] - 1)
+    assert cut["openings"]["outlines"][0]["pieces"][0]["radius"] == 19
+    assert cut["openings"]["bore_diameter"]["value"] == 40

@@ -6,13 +6,15 @@ import io
 import subprocess
 import sys
 import time
-from math import hypot
+from math import hypot, pi
 
 import pytest
 from ezdxf.filemanagement import read
 from shapely.geometry import Polygon
 
-from service.core.plane_curves import Arc
+from service.core.kerf import cut_path
+from service.core.openings import hole_centres, keyed_bore, round_hole
+from service.core.plane_curves import Arc, rotated
 from service.core.tooth_form import whole_wheel
 from service.drawings.dxf import dxf
 from service.drawings.wheel import wheel_sheet
@@ -116,3 +118,39 @@ def test_odd_text_stays_text():
     assert [entity.kind for entity in entities_of(content)] == [entity.kind for entity in entities_of(plain)]
     assert pairs_of(content).count((0, "SECTION")) == pairs_of(plain).count((0, "SECTION"))
     assert not read(io.StringIO(content.decode("cp1252"))).audit().has_errors
+
+
+KEYED = keyed_bore(bore_diameter_mm=30, keyway_width_mm=8, depth_to_opposite_side_mm=33.3, angle_rad=0)
+HOLES = tuple(
+    round_hole(centre=centre, diameter_mm=6, part="hole")
+    for centre in hole_centres(circle_diameter_mm=44, hole_count=4, first_rad=pi / 4)
+)
+
+
+def test_bore_keyway_and_holes_lie_on_their_layers_and_close():
+    view = asme_view(17, outlines=(KEYED, *HOLES), hub_diameter_mm=40, hole_circle_mm=44, split_rad=1.5)
+    found = entities_of(dxf(wheel_sheet(view), "mm"))
+    by_layer = {layer: [e for e in found if e.layer == layer] for layer in ("BORE", "KEY", "HOLES", "HUB", "SPLIT")}
+    assert [entity.kind for entity in by_layer["BORE"]] == ["ARC"]
+    assert [entity.kind for entity in by_layer["KEY"]] == ["LINE"] * 3
+    assert [(entity.kind, entity.number(40)) for entity in by_layer["HOLES"]] == [("CIRCLE", 3)] * 4
+    assert [entity.kind for entity in by_layer["HUB"]] == ["CIRCLE"]
+    assert [entity.kind for entity in by_layer["SPLIT"]] == ["LINE"]
+    loop = [*by_layer["BORE"], *by_layer["KEY"]]
+    ends = [end for entity in loop for end in entity.ends()]
+    for end in ends:
+        assert sum(near(end, other) for other in ends) == 2
+    for entity, x, y in zip(by_layer["HOLES"], (-1, -1, 1, 1), (1, -1, -1, 1), strict=True):
+        assert near(entity.point(10), (x * 22 / 2**0.5, y * 22 / 2**0.5))
+
+
+def test_outlines_of_a_jet_close_too():
+    gap = asme_view(17).gap
+    path = cut_path(gap, rotated(gap[0], 2 * pi / 17), kerf_mm=1.2)
+    view = asme_view(17, gap=path, outlines=(cut_path(KEYED, KEYED[0], kerf_mm=1.2),))
+    found = entities_of(dxf(wheel_sheet(view), "mm"))
+    for layers in (("CUT",), ("BORE", "KEY")):
+        ends = [end for entity in found if entity.layer in layers for end in entity.ends()]
+        assert ends
+        for end in ends:
+            assert sum(near(end, other) for other in ends) == 2

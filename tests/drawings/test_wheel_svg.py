@@ -124,7 +124,6 @@ def test_any_text_makes_sound_xml(text):
 
 
 def test_a_large_wheel_is_small():
-    """At most 60 kB for 120 teeth."""
     assert len(svg(wheel_sheet(asme_view(120)))) <= 60_000
 
 
