@@ -65,7 +65,7 @@ def test_nothing_for_tests_is_locked() -> None:
 
 
 def test_no_file_names_the_host_of_a_registry() -> None:
-    hosts = [b"py" + b"pi.", b"pythonhosted" + b".", b"registry." + b"npm", b"npm" + b"js.", b"--index" + b"-url http"]
+    hosts = [b"py" + b"pi.", b"python" + b"hosted.", b"registry." + b"npm", b"npm" + b"js.", b"--index" + b"-url http"]
     listed = subprocess.run(["git", "ls-files", "-z"], cwd=ROOT, capture_output=True, check=True).stdout
     files = [ROOT / name.decode() for name in listed.split(b"\0") if name]
     assert [str(path) for path in files if path.exists() and any(host in path.read_bytes() for host in hosts)] == []
