@@ -14,9 +14,19 @@ from service.api.answers import Answer, CalculationRequest, Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName
 from service.api.contract import Example, operation
-from service.api.drive_fields import Drive, Duty, Edition, present_drive, read_duty, states_strands
+from service.api.drive_fields import (
+    Drive,
+    Duty,
+    Edition,
+    Running,
+    present_drive,
+    present_running,
+    read_duty,
+    states_strands,
+)
 from service.api.quantities import PRESENTERS, Inputs, Length, Presenter
 from service.calculations.drive_check import DriveCheckInput, DriveCheckResult, check_drive
+from service.calculations.drive_option import DriveOption
 from service.calculations.drive_tables import DriveTables
 from service.core.errors import Inconsistent, Issue
 from service.reference.designations import Designation, read_designation
@@ -65,7 +75,9 @@ class DriveCheck(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     ratings_edition: Literal["older", "newer"]
     verdict: Annotated[Literal["carries", "overloaded"], Meta(description="Whether all checks of the last point pass.")]
     drive: Drive
+    running: Running
     changed_drive: Drive | UnsetType = UNSET
+    changed_running: Running | UnsetType = UNSET
     change: DriveChange | UnsetType = UNSET
 
 
@@ -134,36 +146,40 @@ def _strands(data: DriveCheckRequest, named: Designation) -> int:
 
 
 def _present(result: DriveCheckResult, presenter: Presenter, context: Context) -> DriveCheck:
-    before, after = result.option, result.changed
-    also = context.reference.equivalents.same_size(before.chain.designation)
-    last = before if after is None else after
-    factor = result.load.service_factor
-    changed: Drive | UnsetType = UNSET
-    change: DriveChange | UnsetType = UNSET
-    if after is not None and result.changed_load is not None:
-        changed = present_drive(after, result.changed_load.service_factor, also, presenter)
+    now, changed = result.point, result.changed
+    also = context.reference.equivalents.same_size(now.option.chain.designation)
+    last = now if changed is None else changed
+    answer = DriveCheck(
+        ratings_edition=now.load.edition,
+        verdict="carries" if last.option.utilisation <= 1.0 else "overloaded",
+        drive=present_drive(now.option, now.load.service_factor, also, presenter),
+        running=present_running(now.running, presenter),
+    )
+    if changed is None:
+        return answer
+    return msgspec.structs.replace(
+        answer,
+        changed_drive=present_drive(changed.option, changed.load.service_factor, also, presenter),
+        changed_running=present_running(changed.running, presenter),
+        change=_change(now.option, changed.option, presenter),
+    )
 
-        def growth(new: float, old: float) -> float:
-            return presenter.number(100.0 * (new / old - 1.0))
 
-        change = DriveChange(
-            rated_power_percent=growth(after.rated_power_kw, before.rated_power_kw),
-            design_power_percent=growth(after.design_power_kw, before.design_power_kw),
-            chain_speed_percent=growth(after.chain_speed_m_s, before.chain_speed_m_s),
-            effective_pull_percent=growth(after.effective_pull_n, before.effective_pull_n),
-            utilisation_before=presenter.number(before.utilisation),
-            utilisation_after=presenter.number(after.utilisation),
-            governed_by_before=before.governed_by,
-            governed_by_after=after.governed_by,
-            lubrication_before=before.lubrication or "not_read",
-            lubrication_after=after.lubrication or "not_read",
-        )
-    return DriveCheck(
-        ratings_edition=result.load.edition,
-        verdict="carries" if last.utilisation <= 1.0 else "overloaded",
-        drive=present_drive(before, factor, also, presenter),
-        changed_drive=changed,
-        change=change,
+def _change(before: DriveOption, after: DriveOption, presenter: Presenter) -> DriveChange:
+    def growth(new: float, old: float) -> float:
+        return presenter.number(100.0 * (new / old - 1.0))
+
+    return DriveChange(
+        rated_power_percent=growth(after.rated_power_kw, before.rated_power_kw),
+        design_power_percent=growth(after.design_power_kw, before.design_power_kw),
+        chain_speed_percent=growth(after.chain_speed_m_s, before.chain_speed_m_s),
+        effective_pull_percent=growth(after.forces.pull_n, before.forces.pull_n),
+        utilisation_before=presenter.number(before.utilisation),
+        utilisation_after=presenter.number(after.utilisation),
+        governed_by_before=before.governed_by,
+        governed_by_after=after.governed_by,
+        lubrication_before=before.lubrication or "not_read",
+        lubrication_after=after.lubrication or "not_read",
     )
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Annotated, Literal, TypeVar
 
 import msgspec
@@ -9,6 +10,7 @@ from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import PlainText
 from service.api.quantities import Inputs, Power, Presenter, Quantity, RotationalSpeed, Temperature, Torque
+from service.calculations import drive_running
 from service.calculations.drive_duty import DriveDuty
 from service.calculations.drive_option import DriveOption
 from service.reference.chains import fold
@@ -96,6 +98,24 @@ class WhatIf(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     ten_per_cent_more_load: float
 
 
+class Running(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """How links and teeth meet, and what may sing."""
+
+    small_wheel_common_factor: Annotated[
+        int, Meta(description="Of its teeth and the pitches; 1 spreads the wear over all links (hunting tooth).")
+    ]
+    large_wheel_common_factor: int
+    small_wheel_turns_to_same_link: Annotated[
+        int, Meta(description="Turns of the small wheel until a tooth meets the same link again.")
+    ]
+    large_wheel_turns_to_same_link: int
+    mesh_frequency: Annotated[Quantity, Meta(description="Rollers that meet teeth in a second.")]
+    tight_strand_frequency: (
+        Annotated[Quantity, Meta(description="First frequency of the tight strand across its length.")] | UnsetType
+    ) = UNSET
+    joint_flexings_per_hour: Annotated[float, Meta(description="Turnings of one joint, four in each lap.")]
+
+
 class Drive(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One drive with every figure that a quotation needs."""
 
@@ -124,9 +144,11 @@ class Drive(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     ]
     pitch_count: int
     offset_link: bool
-    centre_distance: Annotated[Quantity, Meta(description="Exact, for the whole pitch count.")]
+    centre_distance: Annotated[Quantity, Meta(description="Exact, for the whole pitch count and a straight chain.")]
+    elongation_limit_percent: Annotated[float, Meta(description="Of the largest wheel, on adjustable centres.")]
     centre_distance_growth: Annotated[
-        Quantity, Meta(description="Travel of one shaft that takes up 3 % elongation; the least adjustment to provide.")
+        Quantity,
+        Meta(description="Travel of one shaft that takes up that elongation; the least adjustment to provide."),
     ]
     wrap_small_wheel: Quantity
     wrap_large_wheel: Quantity
@@ -134,8 +156,12 @@ class Drive(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     chordal_speed_variation_percent: float
     effective_pull: Quantity
     centrifugal_tension: Quantity | UnsetType = UNSET
+    slack_strand_sag_percent: Annotated[
+        float, Meta(description="Advised depth of sag of a level slack strand, in per cent of its span.")
+    ]
+    slack_tension: Annotated[Quantity, Meta(description="At that sag.")] | UnsetType = UNSET
     shaft_load: (
-        Annotated[Quantity, Meta(description="From both strand tensions at 2 % sag, without the weight of the wheel.")]
+        Annotated[Quantity, Meta(description="From both strand tensions at that sag, without the weight of the wheel.")]
         | UnsetType
     ) = UNSET
     minimum_tensile_strength: (
@@ -151,18 +177,23 @@ class Drive(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     order_line: Annotated[str, Meta(description="Parts in one line for an inquiry.")]
 
 
+Converter = Callable[[float], Quantity]
+
+
+def _optional(convert: Converter, value: float | None) -> Quantity | UnsetType:
+    return UNSET if value is None else convert(value)
+
+
 def present_drive(
     option: DriveOption, service_factor: float, also_listed_as: tuple[str, ...], presenter: Presenter
 ) -> Drive:
     """A drive in the caller's units."""
-    number, quantity = presenter.number, presenter.quantity
-
-    def optional(value: float | None, kind: str) -> Quantity | UnsetType:
-        return UNSET if value is None else quantity(value, kind)
-
+    number, of = presenter.number, presenter.of
+    length, force, power, angle = of("length"), of("force"), of("power"), of("angle")
+    rotational_speed = of("rotational_speed")
     design = option.design_power_kw
-    wheels = option.wheels
-    safety, error = option.breaking_safety, option.ratio_error_percent
+    wheels, forces = option.wheels, option.forces
+    safety, error = forces.safety, option.ratio_error_percent
     return Drive(
         chain=option.designation,
         also_listed_as=[f"{name}-{option.strand_count}" for name in also_listed_as],
@@ -171,46 +202,63 @@ def present_drive(
         driven_teeth=wheels.driven,
         ratio=number(option.ratio),
         ratio_error_percent=UNSET if error is None else number(error),
-        driven_speed=quantity(option.driven_speed_rpm, "rotational_speed"),
-        chain_speed=quantity(option.chain_speed_m_s, "speed"),
+        driven_speed=rotational_speed(option.driven_speed_rpm),
+        chain_speed=presenter.speed(option.chain_speed_m_s),
         service_factor=service_factor,
         strand_factor=option.strand_factor,
-        design_power=quantity(design, "power"),
+        design_power=power(design),
         ratings=[
             FailureRating(
                 failure="link_plate_fatigue",
-                rated_power=quantity(option.link_plate_kw, "power"),
+                rated_power=power(option.link_plate_kw),
                 utilisation=number(design / option.link_plate_kw),
             ),
             FailureRating(
                 failure="roller_bushing_impact",
-                rated_power=quantity(option.impact_kw, "power"),
+                rated_power=power(option.impact_kw),
                 utilisation=number(design / option.impact_kw),
             ),
         ],
-        range_end_speed=quantity(option.range_end_rpm, "rotational_speed"),
+        range_end_speed=rotational_speed(option.range_end_rpm),
         governed_by=option.governed_by,
         utilisation=number(option.utilisation),
-        margin=quantity(option.rated_power_kw - design, "power"),
+        margin=power(option.rated_power_kw - design),
         lubrication=option.lubrication or "not_read",
         pitch_count=option.pitch_count,
         offset_link=option.offset_link,
-        centre_distance=quantity(option.centre_distance_mm, "length"),
-        centre_distance_growth=quantity(option.centre_distance_growth_mm, "length"),
-        wrap_small_wheel=quantity(option.wrap_small_deg, "angle"),
-        wrap_large_wheel=quantity(option.wrap_large_deg, "angle"),
+        centre_distance=length(option.centre_distance_mm),
+        elongation_limit_percent=number(option.elongation_limit_percent),
+        centre_distance_growth=length(option.centre_distance_growth_mm),
+        wrap_small_wheel=angle(option.wrap_small_deg),
+        wrap_large_wheel=angle(option.wrap_large_deg),
         teeth_engaged=number(option.teeth_engaged),
         chordal_speed_variation_percent=number(option.chordal_variation_percent),
-        effective_pull=quantity(option.effective_pull_n, "force"),
-        centrifugal_tension=optional(option.centrifugal_tension_n, "force"),
-        shaft_load=optional(option.shaft_load_n, "force"),
-        minimum_tensile_strength=optional(option.tensile_strength_n, "force"),
+        effective_pull=force(forces.pull_n),
+        centrifugal_tension=_optional(force, forces.centrifugal_n),
+        slack_strand_sag_percent=number(forces.sag_percent),
+        slack_tension=_optional(force, forces.slack_n),
+        shaft_load=_optional(force, forces.shaft_load_n),
+        minimum_tensile_strength=_optional(force, forces.tensile_n),
         breaking_safety=UNSET if safety is None else number(safety),
-        chain_mass=optional(option.chain_mass_kg, "mass"),
-        small_wheel_outside_diameter=quantity(option.small_outside_diameter_mm, "length"),
-        large_wheel_outside_diameter=quantity(option.large_outside_diameter_mm, "length"),
+        chain_mass=_optional(of("mass"), option.chain_mass_kg),
+        small_wheel_outside_diameter=length(option.small_outside_diameter_mm),
+        large_wheel_outside_diameter=length(option.large_outside_diameter_mm),
         what_if=_what_if(option, presenter),
         order_line=_order_line(option),
+    )
+
+
+def present_running(running: drive_running.Running, presenter: Presenter) -> Running:
+    """How a drive runs, in the caller's units."""
+    frequency = presenter.of("frequency")
+    return Running(
+        small_wheel_common_factor=running.small_common_factor,
+        large_wheel_common_factor=running.large_common_factor,
+        small_wheel_turns_to_same_link=running.small_turns_before_repeat,
+        large_wheel_turns_to_same_link=running.large_turns_before_repeat,
+        mesh_frequency=frequency(running.mesh_frequency_hz),
+        tight_strand_frequency=_optional(frequency, running.span_frequency_hz),
+        joint_flexings_per_hour=presenter.number(running.flexings_per_hour),
     )
 
 

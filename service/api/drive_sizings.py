@@ -18,7 +18,7 @@ from service.api.drive_fields import Drive, Duty, Edition, given, present_drive,
 from service.api.quantities import PRESENTERS, Inputs, Length, Presenter, Quantity
 from service.calculations.drive_search import DriveConstraints, NamedChain, Rejection
 from service.calculations.drive_sizing import DriveSizingInput, DriveSizingResult, RankedDrive, size_drive
-from service.calculations.drive_tables import DriveTables
+from service.calculations.drive_tables import TERMS, DriveTables
 from service.calculations.refusals import Refusals
 from service.reference.designations import read_designation
 
@@ -210,7 +210,9 @@ def _ranked(
     return RankedDriveOut(
         rank=place,
         score=presenter.number(ranked.score),
-        score_terms=[ScoreTerm(term=term, value=presenter.number(value)) for term, value in ranked.terms.items()],
+        score_terms=[
+            ScoreTerm(term=term, value=presenter.number(value)) for term, value in zip(TERMS, ranked.terms, strict=True)
+        ],
         drive=present_drive(ranked.option, service_factor, also, presenter),
     )
 

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 from service.calculations.centres import overlap_issues, touching_issue
 from service.calculations.drive_duty import DriveDuty, SettledDuty, settle_duty
-from service.calculations.drive_option import DriveLoad, DriveOption, DriveRelations, Wheels, evaluate, unloaded_end_rpm
-from service.calculations.drive_warnings import POWER_SUSPECT_KW, warn_of
+from service.calculations.drive_option import DriveOption, evaluate
+from service.calculations.drive_relations import DriveLoad, DriveRelations, Wheels
+from service.calculations.drive_running import Running, running_of
+from service.calculations.drive_warnings import POWER_SUSPECT_KW, warn_of, warn_of_running
 from service.calculations.refusals import Refusals
 from service.calculations.trace import Check, Outcome, Trace
 from service.core.chain_length import centre_distance_exact, touching_centre_distance
@@ -44,13 +46,20 @@ class DriveCheckInput:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class DriveCheckResult:
-    """The drive at its operating point, and at the changed one where one was sent."""
+class OperatingPoint:
+    """A drive under one duty, and how it runs there."""
 
     load: DriveLoad
     option: DriveOption
-    changed_load: DriveLoad | None
-    changed: DriveOption | None
+    running: Running
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DriveCheckResult:
+    """The drive at its operating point, and at the changed one where one was sent."""
+
+    point: OperatingPoint
+    changed: OperatingPoint | None
 
 
 def check_drive(given: DriveCheckInput, tables: DriveTables, *, keep_steps: bool = False) -> Outcome[DriveCheckResult]:
@@ -67,19 +76,13 @@ def check_drive(given: DriveCheckInput, tables: DriveTables, *, keep_steps: bool
     if chain.designation != given.chain.designation:
         trace.assume("chain", chain.designation, "table", f"rated as the same size {chain.designation}")
     case = _settle(given, chain, tables, trace)
-    load, option = _at(case, case.duty)
-    _checks(option, trace, "")
-    _warn(option, case.duty, tables, trace)
-    changed_load = changed = None
-    if case.changed_duty is not None:
-        changed_load, changed = _at(case, case.changed_duty)
-        _checks(changed, trace, "changed_")
-        _warn(changed, case.changed_duty, tables, trace)
+    point = _at(case, case.duty, "")
+    changed = None if case.changed_duty is None else _at(case, case.changed_duty, "changed_")
     if given.strand_count > 1:
         note = f"{given.strand_count} strands carry less than {given.strand_count} times one"
-        trace.assume("strand_factor", option.strand_factor, "table", note)
+        trace.assume("strand_factor", point.option.strand_factor, "table", note)
     trace.caution("guard_the_drive", "isolate_and_lock_off", "local_codes")
-    return Outcome(DriveCheckResult(load=load, option=option, changed_load=changed_load, changed=changed), trace)
+    return Outcome(DriveCheckResult(point=point, changed=changed), trace)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,18 +106,19 @@ def _settle(given: DriveCheckInput, chain: RatedChain, tables: DriveTables, trac
     refusals.attempt(_check_teeth, given, wheels)
     refusals.attempt(_check_strands, given, chain)
     centres_mm = refusals.attempt(_centres, given, chain)
-    refusals.attempt(_check_speed, chain, wheels, given.duty, given.edition)
+    refusals.attempt(_check_speed, chain, wheels, given.duty, given.edition, tables)
     duty = refusals.attempt(_settled, given, given.duty, tables, trace)
     changed = None
     if given.changed_duty is not None:
-        refusals.attempt(_check_speed, chain, wheels, given.changed_duty, given.edition)
+        refusals.attempt(_check_speed, chain, wheels, given.changed_duty, given.edition, tables)
         changed = refusals.attempt(_settled, given, given.changed_duty, tables, trace)
     refusals.tell()
     changed_duty = None if changed is None else changed.value
     return _Case(given, chain, wheels, centres_mm.value, duty.value, changed_duty, tables, trace)
 
 
-def _at(case: _Case, duty: SettledDuty) -> tuple[DriveLoad, DriveOption]:
+def _at(case: _Case, duty: SettledDuty, prefix: str) -> OperatingPoint:
+    """The drive under a duty, with its checks and warnings."""
     given = case.given
     load = DriveLoad(
         edition=given.edition,
@@ -125,7 +129,14 @@ def _at(case: _Case, duty: SettledDuty) -> tuple[DriveLoad, DriveOption]:
         centre_distance_mm=case.centres_mm,
         offset_link_allowed=given.pitch_count is not None and given.pitch_count % 2 == 1,
     )
-    return load, evaluate(case.chain, given.strand_count, case.wheels, DriveRelations(load, case.tables, case.trace))
+    relations = DriveRelations(load, case.tables, case.trace)
+    option = evaluate(case.chain, given.strand_count, case.wheels, relations)
+    running = running_of(option, relations)
+    _check(option, case.trace, prefix)
+    warn_of(option, case.tables, case.trace)
+    warn_of_running(running, case.trace)
+    _question_power(option, duty, case.trace)
+    return OperatingPoint(load=load, option=option, running=running)
 
 
 def _check_teeth(given: DriveCheckInput, wheels: Wheels) -> None:
@@ -159,7 +170,7 @@ def _check_strands(given: DriveCheckInput, chain: RatedChain) -> None:
     raise OutOfRange(Issue("strand_count", "strands_out_of_range", message, most, given.strand_count))
 
 
-def _check_speed(chain: RatedChain, wheels: Wheels, duty: DriveDuty, edition: Edition) -> None:
+def _check_speed(chain: RatedChain, wheels: Wheels, duty: DriveDuty, edition: Edition, tables: DriveTables) -> None:
     """Refuse a speed beyond the printed ratings even where the teeth are at fault too, so that both are seen."""
     small_rpm = duty.driver_speed_rpm * wheels.driver / wheels.small
     field = f"{duty.at}.driver_speed_rpm"
@@ -168,7 +179,7 @@ def _check_speed(chain: RatedChain, wheels: Wheels, duty: DriveDuty, edition: Ed
         hint = "Compare the pull with the breaking load instead."
         raise OutOfRange(Issue(field, "speed_below_table", message, SPEED_MIN_RPM, small_rpm, hint))
     teeth = min(max(wheels.small, TEETH_MIN), TEETH_MAX)
-    end = unloaded_end_rpm(chain, teeth, edition)
+    end = tables.unloaded_end_rpm(chain, teeth, edition)
     if small_rpm > end:
         message = (
             f"{small_rpm:.6g} r/min on the small wheel is beyond the printed ratings of chain {chain.designation}, "
@@ -245,7 +256,7 @@ def _centres(given: DriveCheckInput, chain: RatedChain) -> float:
     return centres_mm
 
 
-def _checks(option: DriveOption, trace: Trace, prefix: str) -> None:
+def _check(option: DriveOption, trace: Trace, prefix: str) -> None:
     """Each limit of a drive as a named check."""
     trace.check(Check(f"{prefix}link_plate_fatigue", option.design_power_kw, option.link_plate_kw, "power"))
     trace.check(Check(f"{prefix}roller_bushing_impact", option.design_power_kw, option.impact_kw, "power"))
@@ -260,8 +271,7 @@ def _checks(option: DriveOption, trace: Trace, prefix: str) -> None:
     )
 
 
-def _warn(option: DriveOption, duty: SettledDuty, tables: DriveTables, trace: Trace) -> None:
-    warn_of(option, tables, trace)
+def _question_power(option: DriveOption, duty: SettledDuty, trace: Trace) -> None:
     if duty.power_kw >= POWER_SUSPECT_KW and option.utilisation > 10.0:
         message = f"{duty.power_kw:g} kW is far beyond this chain: were {duty.power_kw / 1000:g} kW meant?"
         trace.warn("power_suspect", message, field=f"{duty.at}.power_kw")

@@ -6,7 +6,7 @@ from math import ceil, floor
 from typing import TYPE_CHECKING, NamedTuple
 
 if TYPE_CHECKING:
-    from service.calculations.drive_option import DriveRelations
+    from service.calculations.drive_relations import DriveRelations
     from service.calculations.drive_tables import RatedChain
 
 DEFAULT_CENTRES_PITCHES = 40.0

@@ -4,21 +4,25 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from dataclasses import dataclass
-from math import cos, inf, pi, sin, tan
+from math import inf, pi
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from service.calculations.drive_layout import DEFAULT_CENTRES_PITCHES, counts_in_range
-from service.calculations.drive_option import Wheels
-from service.calculations.drive_tables import LUBRICATION_STEPS
+from service.calculations.drive_ratings import RATING_POWERS, REFERENCE_TEETH
+from service.calculations.drive_relations import Wheels
+from service.calculations.drive_tables import LUBRICATION_STEPS, Weights
 from service.core.conversions import KW_PER_HP
 from service.core.errors import Issue, NotInReference, OutOfRange
 from service.core.roller_rating import TEETH_MAX, TEETH_MIN
+from service.core.speeds import chordal_speed_variation
+from service.core.sprocket import pitch_diameter
+from service.core.sprocket_asme import outside_diameter
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
 
-    from service.calculations.drive_option import DriveRelations
-    from service.calculations.drive_tables import Edition, Lubrication, RatedChain
+    from service.calculations.drive_relations import DriveRelations
+    from service.calculations.drive_tables import Lubrication, RatedChain
     from service.reference.chains import ChainSize
 
 Reason = Literal[
@@ -31,14 +35,6 @@ Reason = Literal[
     "no_even_solution",
     "lubrication_not_at_hand",
 ]
-
-REFERENCE_TEETH = 17
-"""Tooth count at which the search evaluates a rating; others follow by the power of the tooth count."""
-
-_TOOTH_POWER: dict[Edition, float] = {"older": 1.08, "newer": 1.0}
-_SPEED_POWER: dict[Edition, float] = {"older": 0.9, "newer": 0.96}
-_IMPACT_POWER = 1.5
-"""Powers of teeth and speed in the rating lines of the core, by which the search scales one evaluation of each."""
 
 _LARGER_WHEELS_MAY_HELP = frozenset({"power_beyond_table", "no_even_solution", "speed_beyond_table"})
 """The range of centres may hold a whole count for other teeth, and a lower pull may lift the end of the range."""
@@ -72,14 +68,14 @@ class DriveConstraints:
 
 
 class Candidate(NamedTuple):
-    """A feasible chain, number of strands and pair of wheels with the terms of its score."""
+    """A feasible chain, number of strands and pair of wheels with the terms of its score, that of mass still zero."""
 
     chain: RatedChain
     strand_count: int
     wheels: Wheels
     utilisation: float
     mass_kg: float
-    terms: dict[str, float]
+    terms: Weights
 
 
 class Rejection(NamedTuple):
@@ -107,9 +103,9 @@ class _Base(NamedTuple):
 
 # By tooth count, in pitches: square of the pitch diameter, outside diameter, and chordal speed variation in per cent.
 _TEETH = range(3, 401)
-_DIAMETER_SQUARED = [0.0] * 3 + [sin(pi / n) ** -2 for n in _TEETH]
-_OUTSIDE = [0.0] * 3 + [0.6 + 1.0 / tan(pi / n) for n in _TEETH]
-_CHORDAL_PERCENT = [0.0] * 3 + [100.0 * (1.0 - cos(pi / n)) for n in _TEETH]
+_DIAMETER_SQUARED = [0.0] * 3 + [pitch_diameter(pitch_mm=1.0, teeth=n) ** 2 for n in _TEETH]
+_OUTSIDE = [0.0] * 3 + [outside_diameter(pitch_in=1.0, teeth=n) for n in _TEETH]
+_CHORDAL_PERCENT = [0.0] * 3 + [100.0 * chordal_speed_variation(teeth=n) for n in _TEETH]
 
 
 class DriveSearch:
@@ -144,6 +140,17 @@ class DriveSearch:
                     least,
                 )
             )
+        self.pairs = self._pairs()
+        self.powers = RATING_POWERS[load.edition]
+        self.plate_speed = self.small_rpm**self.powers.plate_speed
+        self.impact_speed = self.small_rpm**-self.powers.impact
+
+    def _pairs(self) -> list[tuple[int, int]]:
+        """Small and large teeth that meet the ratio within its tolerance, the smallest first."""
+        ratio, most = self.ratio, self.large_most
+        near = self.limits.ratio_tolerance_percent / 100.0
+        nearest = ((small, min(int(small * ratio + 0.5), most)) for small in self.teeth)
+        return [(small, large) for small, large in nearest if abs(large / (small * ratio) - 1.0) <= near]
 
     def candidates(self) -> Iterator[Candidate]:
         """Feasible drives, chain by chain."""
@@ -177,25 +184,26 @@ class DriveSearch:
 
     def _of_chain(self, chain: RatedChain, strands: Sequence[int]) -> Iterator[Candidate]:
         """One candidate for each number of strands that allows smaller wheels than fewer strands do."""
-        end = self.relations.range_end_rpm(chain, self.teeth[0], 0.0, self.small_rpm)
+        end = self.tables.unloaded_end_rpm(chain, self.teeth[0], self.load.edition)
         if self.slowest_rpm > end:
             # An unloaded chain on the smallest wheel is too fast already; no number of strands helps.
             self.rejections.append(Rejection(chain, strands[0], "speed_beyond_table", self.small_rpm, end))
             return
         need_hp = self.load.power_kw * self.load.service_factor / KW_PER_HP
-        base = _Base(chain, *self.relations.rated_strand_hp(chain, REFERENCE_TEETH, self.small_rpm))
+        one_turn = self.tables.bases[self.load.edition][chain.designation]
+        base = _Base(chain, one_turn.plate_hp * self.plate_speed, one_turn.impact_hp * self.impact_speed)
         smallest = self.teeth[-1] + 1
         for strand_count in strands:
             need = need_hp / self.tables.strand_factors[strand_count].factor
-            place = self._first_place(base, need)
-            if place == len(self.teeth):
+            fewest = self._fewest_teeth(base, need)
+            if fewest > self.teeth[-1]:
                 best = need / self._utilisation(base, need, self.teeth[-1], self.small_rpm)
                 self.rejections.append(Rejection(chain, strand_count, "power_beyond_table", need, best))
                 continue
-            found = self._with_wheels(base, strand_count, place, need)
+            found = self._with_wheels(base, strand_count, fewest, need)
             if isinstance(found, Rejection):
                 self.rejections.append(found)
-                if place == 0 and found.reason not in _MORE_STRANDS_MAY_HELP:
+                if fewest <= self.teeth[0] and found.reason not in _MORE_STRANDS_MAY_HELP:
                     break
             elif found.small < smallest:
                 smallest = found.small
@@ -203,23 +211,25 @@ class DriveSearch:
                 if smallest == self.teeth[0]:
                     break
 
-    def _first_place(self, base: _Base, need_hp: float) -> int:
-        """Place of the smallest wheel that can carry; of a step-up drive the ratio decides in the end, see below."""
-        power = _TOOTH_POWER[self.load.edition]
-        share = max((need_hp / base.plate_hp) ** (1.0 / power), (need_hp / base.impact_hp) ** (1.0 / _IMPACT_POWER))
+    def _fewest_teeth(self, base: _Base, need_hp: float) -> float:
+        """Teeth of the smallest wheel that can carry, not yet whole; of a step-up drive ``_fits`` has the last word."""
+        powers = self.powers
+        by_plate = (need_hp / base.plate_hp) ** (1.0 / powers.plate_teeth)
+        by_impact = (need_hp / base.impact_hp) ** (1.0 / powers.impact)
+        share = max(by_plate, by_impact)
         if self.step_up:
             # The speed of the small, driven wheel is as far off as the ratio; no rating moves more than in proportion.
             share *= self.slowest_rpm / self.small_rpm
-        return bisect_left(self.teeth, REFERENCE_TEETH * share * (1.0 - 1e-12))
+        fewest: float = REFERENCE_TEETH * share * (1.0 - 1e-12)
+        return fewest
 
     def _utilisation(self, base: _Base, need_hp: float, small: int, small_rpm: float) -> float:
         """Need over rating of one strand, by the powers of teeth and speed in the rating lines."""
-        edition = self.load.edition
-        teeth = small / REFERENCE_TEETH
-        plate, impact = base.plate_hp * teeth ** _TOOTH_POWER[edition], base.impact_hp * teeth**_IMPACT_POWER
+        powers, teeth = self.powers, small / REFERENCE_TEETH
+        plate, impact = base.plate_hp * teeth**powers.plate_teeth, base.impact_hp * teeth**powers.impact
         if self.step_up:
             faster = small_rpm / self.small_rpm
-            plate, impact = plate * faster ** _SPEED_POWER[edition], impact / faster**_IMPACT_POWER
+            plate, impact = plate * faster**powers.plate_speed, impact / faster**powers.impact
         used: float = need_hp / min(plate, impact)
         return used
 
@@ -227,35 +237,38 @@ class DriveSearch:
         """True speed of the small wheel, which the teeth set where it is the driven one."""
         return self.load.driver_speed_rpm * large / small if self.step_up else self.small_rpm
 
-    def _with_wheels(self, base: _Base, strand_count: int, place: int, need_hp: float) -> Wheels | Rejection:
+    def _with_wheels(self, base: _Base, strand_count: int, fewest: float, need_hp: float) -> Wheels | Rejection:
         """The first wheels from a tooth count on that meet ratio and constraints.
 
         Else why the first ones do not, or the first for which more strands may do.
         """
-        tolerance = self.limits.ratio_tolerance_percent
-        chain = base.chain
         first: Rejection | None = None
-        closest = 1e9
-        for small in self.teeth[place:]:
-            wanted = small * self.ratio
-            nearest = int(wanted + 0.5)
-            large = min(nearest, self.large_most)
-            error = abs(100.0 * (large / wanted - 1.0))
-            if error > tolerance:
-                if nearest > self.large_most:
-                    return first or Rejection(
-                        chain, strand_count, "large_wheel_too_many_teeth", nearest, self.large_most
-                    )
-                closest = min(closest, error)
-                continue
+        end = 0.0
+        for small, large in self.pairs[bisect_left(self.pairs, (fewest,)) :]:
             found = self._fits(base, strand_count, small, large, need_hp)
             if not isinstance(found, Rejection):
                 return found
             if first is None or (first.reason not in _MORE_STRANDS_MAY_HELP and found.reason in _MORE_STRANDS_MAY_HELP):
                 first = found
             if found.reason not in _LARGER_WHEELS_MAY_HELP:
-                return first
-        return first or Rejection(chain, strand_count, "ratio_not_met", closest, tolerance)
+                break
+            if found.reason == "speed_beyond_table" and not self.step_up:
+                # More teeth lift the end of the range by their lower pull, until their number itself brings it down.
+                if found.limit <= end:
+                    break
+                end = found.limit
+        return first or self._no_pair(base.chain, strand_count, fewest)
+
+    def _no_pair(self, chain: RatedChain, strand_count: int, fewest: float) -> Rejection:
+        """Why no wheels with so many teeth meet the ratio."""
+        wanted = [teeth * self.ratio for teeth in self.teeth if teeth >= fewest]
+        largest = int(wanted[-1] + 0.5)
+        if largest > self.large_most:
+            smallest = int(wanted[0] + 0.5)
+            too_many = smallest if smallest > self.large_most else largest
+            return Rejection(chain, strand_count, "large_wheel_too_many_teeth", too_many, self.large_most)
+        closest = min(abs(100.0 * (int(teeth + 0.5) / teeth - 1.0)) for teeth in wanted)
+        return Rejection(chain, strand_count, "ratio_not_met", closest, self.limits.ratio_tolerance_percent)
 
     def _fits(self, base: _Base, strand_count: int, small: int, large: int, need_hp: float) -> Wheels | Rejection:
         chain, small_rpm = base.chain, self.small_speed(small, large)
@@ -302,22 +315,23 @@ class DriveSearch:
 
     def _lubrication_step(self, chain: RatedChain, small: int, small_rpm: float) -> int:
         """Step of the lubrication that the chain speed needs; the highest where the boundary was not read."""
-        kind = self.relations.lubrication_of(chain, chain.pitch_in * small * small_rpm / 12.0, small_rpm)
+        kind = self.relations.lubrication_of(chain, small, small_rpm)
         return LUBRICATION_STEPS[kind or "forced_stream"]
 
     def _candidate(self, base: _Base, strand_count: int, wheels: Wheels, need_hp: float) -> Candidate:
         chain, small_rpm = base.chain, self.small_speed(wheels.small, wheels.large)
         utilisation = self._utilisation(base, need_hp, wheels.small, small_rpm)
-        error = abs(wheels.large / (wheels.small * self.ratio) - 1.0) * 100.0
+        error = abs(100.0 * (wheels.large / (wheels.small * self.ratio) - 1.0))
         weight = self.tables.weights
-        terms = {
-            "strands": weight["strands"] * (strand_count - 1),
-            "chordal_variation": weight["chordal_variation"] * _CHORDAL_PERCENT[wheels.small],
-            "ratio_error": weight["ratio_error"] * error,
-            "lubrication": weight["lubrication"] * self._lubrication_step(chain, wheels.small, small_rpm),
-            "even_teeth": weight["even_teeth"] * (wheels.small % 2 == 0),
-            "small_reserve": weight["small_reserve"] * max(0.0, utilisation - 0.9),
-        }
+        terms = Weights(
+            weight.strands * (strand_count - 1),
+            weight.chordal_variation * _CHORDAL_PERCENT[wheels.small],
+            weight.ratio_error * error,
+            weight.lubrication * self._lubrication_step(chain, wheels.small, small_rpm),
+            0.0 if wheels.small % 2 else weight.even_teeth,
+            weight.small_reserve * max(0.0, utilisation - 0.9),
+            0.0,
+        )
         return Candidate(chain, strand_count, wheels, utilisation, self._mass_kg(chain, strand_count, wheels), terms)
 
     def _mass_kg(self, chain: RatedChain, strand_count: int, wheels: Wheels) -> float:

@@ -9,16 +9,16 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from service.calculations.centres import other_unit
 from service.calculations.drive_duty import DriveDuty, SettledDuty, settle_duty
-from service.calculations.drive_option import DriveLoad, DriveOption, DriveRelations, evaluate
+from service.calculations.drive_option import DriveOption, evaluate
+from service.calculations.drive_relations import DriveLoad, DriveRelations
 from service.calculations.drive_search import Candidate, DriveConstraints, DriveSearch, Rejection
+from service.calculations.drive_tables import Weights
 from service.calculations.drive_warnings import POWER_SUSPECT_KW, warn_of
 from service.calculations.refusals import Refusals
 from service.calculations.trace import Outcome, Trace
 from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from service.calculations.drive_tables import DriveTables, Edition
 
 
@@ -41,7 +41,7 @@ class RankedDrive(NamedTuple):
 
     option: DriveOption
     score: float
-    terms: dict[str, float]
+    terms: Weights
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,11 +86,9 @@ def size_drive(given: DriveSizingInput, tables: DriveTables, *, keep_steps: bool
     candidates = list(search.candidates())
     if not candidates:
         _nothing_fits(search, duty, trace)
-    lightest = min((candidate.mass_kg for candidate in candidates), default=0.0)
-    ranked = sorted(_scored(candidates, lightest, tables), key=itemgetter(0, 1))
     drives = tuple(
-        RankedDrive(evaluate(c.chain, c.strand_count, c.wheels, search.relations), score, c.terms)
-        for score, _, c in ranked[: given.limit]
+        RankedDrive(evaluate(c.chain, c.strand_count, c.wheels, search.relations), score, Weights(*c.terms[:-1], mass))
+        for score, mass, c in ranking(candidates, tables.weights.mass)[: given.limit]
     )
     if drives:
         warn_of(drives[0].option, tables, trace)
@@ -181,12 +179,14 @@ def _centres(given: DriveSizingInput) -> _Centres:
     return _Centres((low + high) / 2.0, (low, high))
 
 
-def _scored(
-    candidates: list[Candidate], lightest_kg: float, tables: DriveTables
-) -> Iterator[tuple[float, int, Candidate]]:
-    """Candidates with their score; the mass term is added here, since it needs the lightest of all."""
-    weight = tables.weights["mass"]
-    for place, candidate in enumerate(candidates):
-        heavier = candidate.mass_kg / lightest_kg if lightest_kg > 0 else 1.0
-        candidate.terms["mass"] = weight * (heavier - 1.0)
-        yield sum(candidate.terms.values()), place, candidate
+def ranking(candidates: list[Candidate], weight: float) -> list[tuple[float, float, Candidate]]:
+    """Score, term of mass and candidate, the lowest score first; equal ones keep their order.
+
+    The term of mass is added here, since it needs the lightest of all.
+    """
+    lightest = min((candidate.mass_kg for candidate in candidates), default=0.0)
+    scored = []
+    for candidate in candidates:
+        mass = weight * (candidate.mass_kg / lightest - 1.0) if lightest > 0 else 0.0
+        scored.append((sum(candidate.terms) + mass, mass, candidate))
+    return sorted(scored, key=itemgetter(0))

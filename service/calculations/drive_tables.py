@@ -3,21 +3,28 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
+from service.calculations.drive_ratings import base_rating, unloaded_end_rpm
 from service.calculations.trace import Used
 from service.core.conversions import MM_PER_INCH
 from service.core.errors import Issue, NotInReference
+from service.core.mid_span import excess_from_movement
 from service.core.roller_rating_newer import NEWER_PITCH_MAX_IN
+from service.core.slack import sag_of_excess_mm
 
 if TYPE_CHECKING:
+    from service.calculations.drive_relations import WheelFigures
     from service.core.roller_rating import ChainClass
     from service.reference.catalogue import Reference
     from service.reference.chains import ChainSize
-    from service.reference.drive_proportions import Rule
+    from service.reference.drive_proportions import ProportionRow, Rule
+    from service.reference.drive_ranking import Term
+    from service.reference.elongation import ElongationLimitRow, ElongationRule
     from service.reference.figures import Figure
     from service.reference.loader import Row
     from service.reference.lubrication import SpeedLimitRow
+    from service.reference.sags import Situation
 
 Edition = Literal["older", "newer"]
 Lubrication = Literal["manual_or_drip", "bath_or_disc", "forced_stream"]
@@ -46,6 +53,36 @@ class RatedChain:
     tensile_used: tuple[tuple[Used, ...], ...]
 
 
+class Weights(NamedTuple):
+    """Weight of each term of the ranking, or, of one drive, the terms themselves."""
+
+    strands: float
+    chordal_variation: float
+    ratio_error: float
+    lubrication: float
+    even_teeth: float
+    small_reserve: float
+    mass: float
+
+
+TERMS: tuple[Term, ...] = (
+    "strands",
+    "chordal_variation",
+    "ratio_error",
+    "lubrication",
+    "even_teeth",
+    "small_reserve",
+    "mass",
+)
+
+
+class AdvisedSag(NamedTuple):
+    """Sag of the slack strand as a share of its span, and the advice that it follows from."""
+
+    share: float
+    used: tuple[Used, ...]
+
+
 class DriveTables:
     """Built once from the reference data."""
 
@@ -59,11 +96,27 @@ class DriveTables:
         self.service_factors = {
             (row.scheme, row.driven_load, row.driver): row for row in reference.service_factors.rows
         }
-        self.weights = {row.term: row.weight for row in reference.drive_ranking.rows}
+        self._advice: dict[Rule, ProportionRow] = {}
+        for advised in reference.proportions.rows:
+            self._advice.setdefault(advised.rule, advised)
+        weights = {row.term: row.weight for row in reference.drive_ranking.rows}
+        self.weights = Weights(*(weights[term] for term in TERMS))
+        general, large = self._elongation("general"), self._elongation("large_wheel")
+        self.general_limit_percent = general.limit_percent or 0.0
+        self.percent_times_teeth = large.percent_times_teeth or 0.0
+        self.general_limit_used = (used_of(general, "limit of elongation"),)
+        self.large_limit_used = (used_of(large, "limit of elongation on a large wheel"),)
+        self.sag, self.sag_long = self._sag("ordinary"), self._sag("centres_over_one_metre")
+        self.wheels: dict[tuple[float, int], WheelFigures] = {}
+        self._unloaded_ends: dict[tuple[str, int, Edition], float] = {}
         self.ranking_used = tuple(used_of(row, "ranking of drives") for row in reference.drive_ranking.rows[:1])
         self.rated: dict[Edition, tuple[RatedChain, ...]] = {
             "older": self._rated("older"),
             "newer": self._rated("newer"),
+        }
+        self.bases = {
+            edition: {chain.designation: base_rating(chain, edition) for chain in chains}
+            for edition, chains in self.rated.items()
         }
         self._by_size: dict[Edition, dict[str, RatedChain]] = {
             edition: {chain.designation: chain for chain in chains} for edition, chains in self.rated.items()
@@ -71,12 +124,19 @@ class DriveTables:
 
     def advice(self, rule: Rule) -> float:
         """The preferred figure of advice on teeth, ratio, wrap or centres."""
-        return next(row.value for row in self.reference.proportions.rows if row.rule == rule)
+        return self._advice[rule].value
 
     def advice_used(self, rule: Rule) -> tuple[Used, ...]:
         """Its source."""
-        row = next(row for row in self.reference.proportions.rows if row.rule == rule)
-        return (used_of(row, rule.replace("_", " ")),)
+        return (used_of(self._advice[rule], rule.replace("_", " ")),)
+
+    def unloaded_end_rpm(self, chain: RatedChain, teeth: int, edition: Edition) -> float:
+        """Speed at which the ratings of an edition end for a chain that carries nothing, computed once."""
+        key = (chain.designation, teeth, edition)
+        known = self._unloaded_ends.get(key)
+        if known is None:
+            known = self._unloaded_ends[key] = unloaded_end_rpm(chain, teeth, edition)
+        return known
 
     def rated_chain(self, size: ChainSize, edition: Edition, field: str) -> RatedChain:
         """The rated chain of a size, by its own name or by that of the same size in the other standard.
@@ -109,6 +169,21 @@ class DriveTables:
                 f"Rated there: {rated}.",
             )
         raise NotInReference(issue)
+
+    def _elongation(self, rule: ElongationRule) -> ElongationLimitRow:
+        rows = self.reference.elongation_limits.where(family="roller", rule=rule)
+        return rows[0]
+
+    def _sag(self, situation: Situation) -> AdvisedSag:
+        """The preferred advice in a situation, as a depth of sag; where it is of movement, of the strand that moves so.
+
+        Movement and sag of a strand both follow from its excess length, here over a span of one.
+        """
+        row = self.reference.sags.advice((situation,))[0]
+        share = (row.greatest_percent or 0.0) / 100.0
+        if row.measure == "movement":
+            share = sag_of_excess_mm(span_mm=1.0, excess_length_mm=excess_from_movement(span_mm=1.0, movement_mm=share))
+        return AdvisedSag(share, (used_of(row, "advised slack"),))
 
     def _rated(self, edition: Edition) -> tuple[RatedChain, ...]:
         limits = {

@@ -6,11 +6,16 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from service.calculations.drive_option import DriveOption
+    from service.calculations.drive_running import Running
     from service.calculations.drive_tables import DriveTables
     from service.calculations.trace import Trace
 
 POWER_SUSPECT_KW = 1000.0
 """From here on watts sent as kilowatts are likelier than a chain drive; only said where nothing fits or carries."""
+
+
+RESONANCE_BAND = 0.1
+"""Share by which the frequencies of meshing and of a strand must differ before nothing is said (our choice)."""
 
 
 def warn_of(option: DriveOption, tables: DriveTables, trace: Trace) -> None:
@@ -30,7 +35,7 @@ def warn_of(option: DriveOption, tables: DriveTables, trace: Trace) -> None:
         trace.warn(
             "teeth_many",
             f"{wheels.large} teeth on the large wheel: {most:g} are the usual most, since the chain climbs off after "
-            f"an elongation of only {200 / wheels.large:.2f} %.",
+            f"an elongation of only {option.elongation_limit_percent:.2f} %.",
         )
     least_wrap = tables.advice("wrap_min")
     if option.wrap_small_deg < least_wrap:
@@ -55,11 +60,11 @@ def warn_of(option: DriveOption, tables: DriveTables, trace: Trace) -> None:
             "odd_pitch_count",
             f"{option.pitch_count} pitches are an odd number: an offset link is needed, which lowers the capacity.",
         )
-    if option.breaking_safety is not None and option.breaking_safety < 1.0:
+    if option.forces.safety is not None and option.forces.safety < 1.0:
         trace.warn(
             "tension_too_high",
-            f"The chain pull of {option.effective_pull_n / 1000:.1f} kN with its factors is above the breaking "
-            f"strength of {(option.tensile_strength_n or 0) / 1000:.1f} kN: take a larger chain.",
+            f"The chain pull of {option.forces.pull_n / 1000:.1f} kN with its factors is above the breaking "
+            f"strength of {(option.forces.tensile_n or 0) / 1000:.1f} kN: take a larger chain.",
             severity="danger",
         )
     if option.lubrication is None:
@@ -67,4 +72,15 @@ def warn_of(option: DriveOption, tables: DriveTables, trace: Trace) -> None:
             "lubrication_not_read",
             f"The boundary of bath and stream lubrication of chain {option.chain.designation} in this edition was not "
             "read: ask for an oil bath at least.",
+        )
+
+
+def warn_of_running(running: Running, trace: Trace) -> None:
+    """Warning about teeth that meet rollers at the pace at which the tight strand swings."""
+    own, mesh = running.span_frequency_hz, running.mesh_frequency_hz
+    if own is not None and abs(mesh / own - 1.0) < RESONANCE_BAND:
+        trace.warn(
+            "strand_resonance",
+            f"Rollers meet teeth {mesh:.1f} times a second, and the tight strand swings at {own:.1f} Hz: it may whip. "
+            "Other teeth, centres or a guide move them apart.",
         )

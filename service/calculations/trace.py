@@ -113,6 +113,11 @@ class Trace:
         self.checks: list[Check] = []
         self.cautions: dict[str, None] = {}
 
+    @property
+    def keeps_steps(self) -> bool:
+        """Whether each evaluated equation is written down."""
+        return self._keep_steps
+
     def take(self, function: Callable[P, R], *args: P.args, **inputs: P.kwargs) -> R:
         """Run a catalogue equation; core errors pass through unchanged."""
         value = function(*args, **inputs)
@@ -210,7 +215,8 @@ def _numbers(value: object) -> dict[str, float]:
     """
     if isinstance(value, (int, float)):
         return {"value": float(value)}
-    if is_dataclass(value):
-        named = ((field.name, getattr(value, field.name)) for field in fields(value))
+    names = [field.name for field in fields(value)] if is_dataclass(value) else getattr(value, "_fields", ())
+    if names:
+        named = ((name, getattr(value, name)) for name in names)
         return {name: float(number) for name, number in named if isinstance(number, (int, float)) and isfinite(number)}
     return {}

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import gcd, pi, sqrt
+from math import gcd, inf, pi, sqrt
+from typing import NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Issue, OutOfRange
 from service.core.guards import at_least, not_negative, positive
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Repeat:
+class Repeat(NamedTuple):
     """When a tooth meets the same link again."""
 
     common_factor: int
@@ -93,9 +92,10 @@ def laps_per_hour(*, chain_speed_m_s: float, pitch_count: float, pitch_mm: float
         >>> laps_per_hour(chain_speed_m_s=1, pitch_count=100, pitch_mm=25.4)
         1417.3
     """
-    not_negative("chain_speed_m_s", chain_speed_m_s)
-    positive("pitch_count", pitch_count)
-    positive("pitch_mm", pitch_mm)
+    if not (0 <= chain_speed_m_s < inf and 0 < pitch_count < inf and 0 < pitch_mm < inf):
+        not_negative("chain_speed_m_s", chain_speed_m_s)
+        positive("pitch_count", pitch_count)
+        positive("pitch_mm", pitch_mm)
     return 3_600_000 * chain_speed_m_s / (pitch_count * pitch_mm)
 
 
@@ -265,10 +265,11 @@ def span_frequency(
         >>> span_frequency(order=1, span_m=0.9, strand_tension_n=1500, mass_kg_m=2.6, chain_speed_m_s=5)
         12.7657722616833
     """
-    at_least("order", order, 1, code="must_be_positive")
-    positive("span_m", span_m)
-    positive("strand_tension_n", strand_tension_n)
-    positive("mass_kg_m", mass_kg_m)
+    if not (order >= 1 and 0 < span_m < inf and 0 < strand_tension_n < inf and 0 < mass_kg_m < inf):
+        at_least("order", order, 1, code="must_be_positive")
+        positive("span_m", span_m)
+        positive("strand_tension_n", strand_tension_n)
+        positive("mass_kg_m", mass_kg_m)
     not_negative("chain_speed_m_s", chain_speed_m_s)
     centrifugal = mass_kg_m * chain_speed_m_s * chain_speed_m_s
     if not strand_tension_n > centrifugal:

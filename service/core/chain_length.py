@@ -258,7 +258,8 @@ def centre_distance_exact(*, pitch_count: float, teeth_small: int, teeth_large: 
         if centre - step <= offset:
             step = (centre - offset) / 2
         centre -= step
-        if abs(step) <= 1e-13 * centre:
+        # The next step would be about the square of this one.
+        if abs(step) <= 1e-8 * centre:
             return centre
     raise ArithmeticError(f"no convergence for {pitch_count} pitches over {teeth_small} and {teeth_large} teeth")
 

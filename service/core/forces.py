@@ -123,8 +123,9 @@ def centrifugal_tension_n(*, mass_per_length_kg_m: float, chain_speed_m_s: float
         >>> centrifugal_tension_n(mass_per_length_kg_m=0.5, chain_speed_m_s=10.0)
         50.0
     """
-    positive("mass_per_length_kg_m", mass_per_length_kg_m)
-    not_negative("chain_speed_m_s", chain_speed_m_s)
+    if not (0.0 < mass_per_length_kg_m < inf and 0.0 <= chain_speed_m_s < inf):
+        positive("mass_per_length_kg_m", mass_per_length_kg_m)
+        not_negative("chain_speed_m_s", chain_speed_m_s)
     return mass_per_length_kg_m * chain_speed_m_s * chain_speed_m_s
 
 
@@ -312,9 +313,10 @@ def shaft_load_from_tensions_n(*, tight_tension_n: float, slack_tension_n: float
         >>> shaft_load_from_tensions_n(tight_tension_n=1000.0, slack_tension_n=100.0, wrap_rad=3.14159265)
         1100.0
     """
-    positive("tight_tension_n", tight_tension_n)
-    not_negative("slack_tension_n", slack_tension_n)
-    positive("wrap_rad", wrap_rad)
+    if not (0.0 < tight_tension_n < inf and 0.0 <= slack_tension_n < inf and 0.0 < wrap_rad < inf):
+        positive("tight_tension_n", tight_tension_n)
+        not_negative("slack_tension_n", slack_tension_n)
+        positive("wrap_rad", wrap_rad)
     square = (
         tight_tension_n * tight_tension_n
         + slack_tension_n * slack_tension_n

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import isfinite
+from math import inf
 
 from service.core.errors import Issue, OutOfRange
 
@@ -13,7 +13,7 @@ def positive(field: str, value: float) -> None:
     Raises:
         OutOfRange: code ``must_be_positive``.
     """
-    if not (isfinite(value) and value > 0):
+    if not 0.0 < value < inf:
         raise OutOfRange(
             Issue(field, "must_be_positive", f"{field} is {value:g}; a finite value above zero is needed.", 0.0, value)
         )
@@ -25,7 +25,7 @@ def not_negative(field: str, value: float) -> None:
     Raises:
         OutOfRange: code ``must_not_be_negative``.
     """
-    if not (isfinite(value) and value >= 0):
+    if not 0.0 <= value < inf:
         raise OutOfRange(
             Issue(field, "must_not_be_negative", f"{field} is {value:g}; zero or more is needed.", 0.0, value)
         )

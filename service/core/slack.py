@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import sqrt
+from math import inf, sqrt
 
 from service.core.conversions import FREE_FALL_M_S2
 from service.core.equations import Source, equation
@@ -202,7 +202,8 @@ def sag_tension_n(*, mass_per_length_kg_m: float, span_m: float, sag_m: float) -
         >>> sag_tension_n(mass_per_length_kg_m=6.5, span_m=2.0, sag_m=0.04)
         796.79
     """
-    positive("mass_per_length_kg_m", mass_per_length_kg_m)
-    positive("sag_m", sag_m)
-    _check_span(1000.0 * span_m, 1000.0 * sag_m)
+    if not (0.0 < mass_per_length_kg_m < inf and 0.0 < sag_m <= PARABOLA_SAG_MAX_FRACTION * span_m < inf):
+        positive("mass_per_length_kg_m", mass_per_length_kg_m)
+        positive("sag_m", sag_m)
+        _check_span(1000.0 * span_m, 1000.0 * sag_m)
     return mass_per_length_kg_m * FREE_FALL_M_S2 * span_m * span_m / (8.0 * sag_m)

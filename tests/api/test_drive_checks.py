@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import pi, sin
 from typing import Any
 
 import msgspec
@@ -121,6 +122,61 @@ def test_editions_are_never_mixed(service):
     assert not any("newer" in name for name in equations["older"])
     assert not any("older" in name for name in equations["newer"])
     assert {name.replace("older", "newer") for name in equations["older"] if "link_plate" in name} <= equations["newer"]
+
+
+def test_links_and_teeth_meet_by_their_common_factor(service):
+    """19 and 57 teeth in 114 pitches: every tooth meets the same six links; in 110 pitches every link in turn."""
+    same = check(service, centre_distance=None, pitch_count=114)["result"]["running"]
+    assert (same["small_wheel_common_factor"], same["small_wheel_turns_to_same_link"]) == (19, 6)
+    assert (same["large_wheel_common_factor"], same["large_wheel_turns_to_same_link"]) == (57, 2)
+    hunting = check(service, centre_distance=None, pitch_count=110)["result"]["running"]
+    assert (hunting["small_wheel_common_factor"], hunting["small_wheel_turns_to_same_link"]) == (1, 110)
+
+
+def test_frequencies_and_flexings_follow_from_first_principles(service):
+    answer = check(service)["result"]
+    drive, running = answer["drive"], answer["running"]
+    assert running["mesh_frequency"] == {"value": 19 * 720 / 60, "unit": "Hz"}
+    # Four turnings of a joint in a lap of the chain; a lap is pitch count over rollers that meet teeth in a second.
+    laps = 19 * 720 * 60 / drive["pitch_count"]
+    assert running["joint_flexings_per_hour"] == pytest.approx(4 * laps)
+    # A string between two nodes that runs along itself: (c² - v²)/(2 L c), c² = T/m.
+    v, m = drive["chain_speed"]["value"], drive["chain_mass"]["value"] / drive["pitch_count"] / 0.0254
+    tension = sum(drive[name]["value"] for name in ("effective_pull", "slack_tension", "centrifugal_tension"))
+    wave = (tension / m) ** 0.5
+    radii = [25.4 / 2 / sin(pi / n) for n in (19, 57)]
+    span = ((drive["centre_distance"]["value"]) ** 2 - (radii[1] - radii[0]) ** 2) ** 0.5 / 1000
+    assert running["tight_strand_frequency"]["value"] == pytest.approx((wave**2 - v**2) / (2 * span * wave))
+
+
+def test_a_strand_that_swings_at_the_pace_of_the_teeth_is_told(service):
+    answer = check(service, {"driver_speed": rpm(95), "power": kw(2)}, centre_distance=mm(600))
+    own, mesh = (answer["result"]["running"][name]["value"] for name in ("tight_strand_frequency", "mesh_frequency"))
+    told = "strand_resonance" in {warning["code"] for warning in answer["warnings"]}
+    assert told == (abs(mesh / own - 1) < 0.1)
+    same_pull = mesh / own
+    speed = 95 / same_pull
+    answer = check(service, {"driver_speed": rpm(speed), "power": kw(2 / same_pull)}, centre_distance=mm(600))
+    assert "strand_resonance" in {warning["code"] for warning in answer["warnings"]}
+
+
+def test_the_advised_slack_and_the_limit_of_elongation_come_from_their_tables(service):
+    answer = check(service)
+    drive = answer["result"]["drive"]
+    # complete-guide-chain: 4 % movement at mid-span; two triangles give the excess, the parabola its sag.
+    excess = (1 + 0.04**2) ** 0.5 - 1
+    assert drive["slack_strand_sag_percent"] == pytest.approx(100 * (3 * excess / 8) ** 0.5)
+    assert drive["elongation_limit_percent"] == 3
+    travel = 0.03 * drive["pitch_count"] * 25.4 / 2
+    assert drive["centre_distance_growth"]["value"] == pytest.approx(travel)
+    uses = {use for source in answer["sources"] for use in source["used_for"]}
+    assert {"advised slack", "limit of elongation"} <= uses
+
+
+def test_a_large_wheel_and_long_centres_ask_for_less(service):
+    drive = check(service, driver_teeth=25, driven_teeth=100, centre_distance=mm(1500))["result"]["drive"]
+    assert drive["elongation_limit_percent"] == pytest.approx(2.0)  # 200/100
+    assert drive["slack_strand_sag_percent"] == pytest.approx(0.866, abs=0.001)  # 2 % movement
 
 
 def test_an_overloaded_drive_is_an_answer(service):

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from service.calculations.drive_check import DriveCheckInput, check_drive
 from service.calculations.drive_duty import DriveDuty
-from service.calculations.drive_option import DriveRelations, evaluate
+from service.calculations.drive_option import evaluate
+from service.calculations.drive_relations import DriveRelations, Wheels
 from service.calculations.drive_search import DriveConstraints, DriveSearch
 from service.calculations.drive_sizing import DriveSizingInput, RankedDrive, size_drive
 from service.calculations.drive_tables import DriveTables, RatedChain
@@ -25,7 +26,7 @@ from service.core.sprocket_asme import outside_diameter
 from service.reference.catalogue import load_reference
 
 if TYPE_CHECKING:
-    from service.calculations.drive_option import DriveLoad
+    from service.calculations.drive_relations import DriveLoad
 
 TABLES = DriveTables(load_reference())
 ALL = 10_000
@@ -168,7 +169,9 @@ def test_every_drive_carries_by_its_own_check(power, speed, ratio, centre, editi
         )
         assert all(check.passes for check in checked.trace.checks), option
         # The check knows no ratio that was asked for; all else is the same drive.
-        assert checked.result.option._replace(ratio_error_percent=None) == option._replace(ratio_error_percent=None)
+        assert checked.result.point.option._replace(ratio_error_percent=None) == option._replace(
+            ratio_error_percent=None
+        )
 
 
 @settings(max_examples=60)
@@ -183,6 +186,26 @@ def test_the_scaling_of_the_search_is_the_relation_of_the_core(power, speed, rat
         assert candidate.utilisation == pytest.approx(exact.utilisation, rel=1e-9)
 
 
+@given(powers, speeds, ratios, st.sampled_from(["older", "newer"]))
+def test_one_tooth_and_one_strand_more_are_what_such_a_drive_has(power, speed, ratio, edition):
+    case = sizing(power, speed, max(ratio, 1.0), edition=edition)
+    load = _load(case)
+    assume(load is not None)
+    relations = DriveRelations(load, TABLES, Trace())
+    for ranked in sized(case)[:3]:
+        option = ranked.option
+        wheels, strands = option.wheels, option.strand_count
+        if option.utilisation_one_tooth_more is not None:
+            larger = Wheels.of(wheels.driver + 1, wheels.driven)
+            exact = evaluate(option.chain, strands, larger, relations)
+            plain = exact.design_power_kw / exact.rated_power_kw
+            if larger.small == wheels.small + 1:
+                assert option.utilisation_one_tooth_more == pytest.approx(plain, rel=1e-9)
+        if option.utilisation_one_strand_more is not None:
+            exact = evaluate(option.chain, strands + 1, wheels, relations)
+            assert option.utilisation_one_strand_more == pytest.approx(exact.utilisation, rel=1e-9)
+
+
 def _load(case: DriveSizingInput) -> DriveLoad | None:
     try:
         return size_drive(case, TABLES).result.load
@@ -195,19 +218,18 @@ def test_the_ranking_is_a_sort_of_the_sum_of_its_terms(power, speed, ratio, cent
     drives = sized(sizing(power, speed, ratio, centre_mm=centre))
     assert [drive.score for drive in drives] == sorted(drive.score for drive in drives)
     for drive in drives:
-        assert drive.score == pytest.approx(sum(drive.terms.values()))
-        assert set(drive.terms) == set(TABLES.weights)
-        assert all(term >= 0 for term in drive.terms.values())
+        assert drive.score == pytest.approx(sum(drive.terms))
+        assert all(term >= 0 for term in drive.terms)
     if drives:
-        assert min(drive.terms["mass"] for drive in drives) == 0.0
+        assert min(drive.terms.mass for drive in drives) == 0.0
 
 
 def test_each_term_follows_its_weight():
     (first, *_) = sized(sizing(7.5, 1450, 2.5, centre_mm=700))
     option = first.option
-    assert first.terms["chordal_variation"] == pytest.approx(0.15 * option.chordal_variation_percent)
-    assert first.terms["ratio_error"] == pytest.approx(0.10 * abs(option.ratio_error_percent or 0))
-    assert first.terms["strands"] == pytest.approx(0.10 * (option.strand_count - 1))
+    assert first.terms.chordal_variation == pytest.approx(0.15 * option.chordal_variation_percent)
+    assert first.terms.ratio_error == pytest.approx(0.10 * abs(option.ratio_error_percent or 0))
+    assert first.terms.strands == pytest.approx(0.10 * (option.strand_count - 1))
 
 
 def test_a_rated_share_of_one_is_enough():
