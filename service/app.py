@@ -20,6 +20,7 @@ from service.api import (
     chain_sags,
     chains,
     codes,
+    designation_matches,
     documentation,
     drive_checks,
     drive_sizings,
@@ -128,6 +129,7 @@ def _routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
     return [
         *chains.routes(context),
         *families.routes(context),
+        *designation_matches.routes(context),
         *chain_lengths.routes(context),
         *chain_loops.routes(context),
         *chain_sags.routes(context),

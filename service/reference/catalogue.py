@@ -24,6 +24,7 @@ from service.reference.errors import BadTable
 from service.reference.factors import Factors, load_factors
 from service.reference.families import Families, load_families
 from service.reference.fault_finding import FaultReference, load_fault_finding
+from service.reference.item_words import ItemWords, load_item_words
 from service.reference.keys import KeySizes, load_key_sizes
 from service.reference.loader import TABLES, Table
 from service.reference.lubrication import (
@@ -85,6 +86,7 @@ class Reference:
     elongation_limits: Table[ElongationLimitRow]
     length_tolerances: Table[LengthToleranceRow]
     kw_ratings: Table[KilowattRatingRow]
+    item_words: ItemWords
     standard_tolerances: Table[ToleranceRow]
     key_sizes: KeySizes
     wear: WearReference
@@ -133,6 +135,7 @@ def load_reference(folder: Path = HERE) -> Reference:
         elongation_limits=load_elongation_limits(tables),
         length_tolerances=load_length_tolerances(tables),
         kw_ratings=load_kw_ratings(tables),
+        item_words=load_item_words(tables),
         standard_tolerances=load_standard_tolerances(tables),
         key_sizes=load_key_sizes(tables),
         wear=load_wear(tables),

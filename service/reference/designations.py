@@ -40,7 +40,7 @@ def read_designation(chains: Chains, text: str, field: str = "chain") -> Designa
     if (size := chains.find(name)) is not None:
         return Designation(size, 1)
     stem = name.split("-", 1)[0]
-    if chains.find(stem) is None and (candidates := _candidates(chains, stem)):
+    if chains.find(stem) is None and (candidates := series_candidates(chains, stem)):
         words = " or ".join(candidates)
         message = f"{text[:MAX_TEXT].strip()!r} does not say which chain is meant: {words}?"
         raise MoreNeeded(
@@ -77,8 +77,8 @@ def _strands(field: str, size: ChainSize, strand_count: int) -> int:
     return strand_count
 
 
-def _candidates(chains: Chains, name: str) -> tuple[str, ...]:
-    """Sizes that an incomplete name may mean: ``16`` is 16A or 16B, ``80B`` is 80 or 16B."""
+def series_candidates(chains: Chains, name: str) -> tuple[str, ...]:
+    """Sizes that an incomplete name without strands may mean: ``16`` is 16A or 16B, ``80B`` is 80 or 16B."""
     if not name.isascii():
         return ()
     if name.isdecimal() and len(name) == 2:

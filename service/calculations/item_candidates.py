@@ -1,0 +1,288 @@
+"""Sizes that a description may mean where it names none outright: by series, by dimensions, by number and family."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from service.reference.chain_notes import ChainNote
+from service.reference.designations import series_candidates
+from service.reference.round_link import USE_OF_SERIES
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable, Sequence
+
+    from service.calculations.item_facts import Facts
+    from service.calculations.item_reading import ItemReader, Part
+    from service.reference.catalogue import Reference
+    from service.reference.chains import ChainSize
+
+PITCH_SHARE, WIDTH_MM, NEXT_WIDTH_MM, AS_PRINTED_MM, ROLLER_MM = 0.003, 0.7, 0.25, 0.05, 0.1
+"""How far dimensions in a description may lie from the printed ones: widths are quoted by the next fraction of an
+inch, up to 0.6 mm away (7/16 in for the 11.68 mm of 12B); sizes as near as the best but for 0.25 mm stay candidates,
+but for 0.05 mm where the width is told in hundredths of a millimetre."""
+MOST_CANDIDATES = 10
+
+_FAMILIES: dict[str, frozenset[str]] = {
+    "silent": frozenset({"silent"}),
+    "leaf": frozenset({"leaf"}),
+    "round_link": frozenset({"round_link"}),
+    "mill": frozenset({"welded_steel_mill", "cast_mill", "welded_steel_drag", "cast_drag"}),
+    "drag": frozenset({"welded_steel_drag", "cast_drag"}),
+    "pintle": frozenset({"steel_pintle", "cast_pintle"}),
+    "detachable": frozenset({"detachable"}),
+    "detachable_steel": frozenset({"detachable"}),
+    "detachable_malleable": frozenset({"detachable"}),
+    "combination": frozenset({"combination"}),
+    "offset_sidebar": frozenset({"engineering_steel"}),
+    "rivetless": frozenset({"rivetless"}),
+    "agricultural": frozenset({"agricultural"}),
+    "flat_top": frozenset({"flat_top"}),
+    "vehicle": frozenset(),
+}
+"""Families that a word for a kind of chain admits; a word that stands nowhere here admits all but those below."""
+_NO_ROLLER = frozenset({"silent", "leaf", "round_link", "flat_top", "cast_mill", "cast_drag", "detachable"})
+_SERIES_OF_STANDARD = {
+    "series_a": ("ISO 606", ("a", "a_heavy")),
+    "series_b": ("ISO 606", ("b",)),
+    "inch": ("ASME", ("standard", "lightweight", "rollerless", "heavy")),
+}
+"""Words for a standard that fix the series of a roller chain."""
+_SERIES_OF_HINT = {"detachable_steel": "pressed_steel", "detachable_malleable": "malleable"}
+_ROUND_LINK: dict[str, Callable[[ChainSize], bool]] = {
+    "en_818_7": lambda size: USE_OF_SERIES[size.row.series] == "hoist",
+    "sling": lambda size: USE_OF_SERIES[size.row.series] == "sling",
+    "grade_8": lambda size: size.row.standard == "EN 818-2",
+    "grade_4": lambda size: size.row.standard == "EN 818-3",
+    "din_766": lambda size: size.row.standard == "DIN 766",
+    "din_764": lambda size: size.row.standard == "DIN 764",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """What a description was settled to; without a size the candidates say between which it stands."""
+
+    size: ChainSize | None = None
+    strand_count: int = 0
+    probable: bool = False
+    candidates: tuple[str, ...] = ()
+    notes: tuple[ChainNote, ...] = ()
+    ambiguous: bool = False
+
+
+def between(sizes: Iterable[ChainSize], *notes: ChainNote) -> Settled:
+    """Not settled between some sizes."""
+    names = tuple(dict.fromkeys(size.designation for size in sizes))[:MOST_CANDIDATES]
+    return Settled(candidates=names, ambiguous=bool(names), notes=notes)
+
+
+def one_or_between(sizes: Sequence[ChainSize], strand_count: int = 0) -> Settled | None:
+    """Probably the only one of some sizes, or not settled between them; None where there is none."""
+    if len(sizes) == 1:
+        return Settled(sizes[0], strand_count, probable=True)
+    return between(sizes) if sizes else None
+
+
+class CandidateFinder:
+    """Finds the sizes that a description may mean."""
+
+    def __init__(self, reference: Reference, reader: ItemReader, group: Callable[[ChainSize], str]) -> None:
+        self._group = group
+        self._chains = reference.chains
+        self._reader = reader
+        self._vehicles = reference.item_words.vehicle_numbers
+        self._roller = [
+            size
+            for size in reference.chains.sizes
+            if size.row.family == "roller" and not size.row.series.endswith("heavy")
+        ]
+        self._silent = [size for size in reference.chains.sizes if size.row.family == "silent"]
+        self._round_link: dict[tuple[float, ...], list[ChainSize]] = {}
+        self._numbered: dict[tuple[str, str], list[ChainSize]] = {}
+        for size in reference.chains.sizes:
+            number = re.sub(r"^[A-Z]+|[ -].*$", "", size.designation)
+            self._numbered.setdefault((size.row.family, number), []).append(size)
+            if size.row.family == "round_link":
+                link = (_figure(size, "wire_diameter"), _figure(size, "pitch"))
+                self._round_link.setdefault(link, []).append(size)
+
+    def fits_family(self, size: ChainSize, said: Facts) -> bool:
+        """Whether a size is of a kind that the words admit."""
+        hints = said.of("family")
+        named = [_FAMILIES[hint] for hint in hints if hint in _FAMILIES]
+        if named:
+            return any(size.row.family in families for families in named)
+        return not (("roller" in hints or "double_pitch" in hints) and size.row.family in _NO_ROLLER)
+
+    def before_letter(self, part: Part) -> ChainSize:
+        """The size that is meant if the letter behind the blank is no part of its name."""
+        found = self._reader.named(part.text.split()[0].removeprefix("#"))
+        return self._chains.get(part.value) if found is None else found[0]
+
+    def round_link(self, parts: Sequence[Part], said: Facts) -> Settled | None:
+        """A round-link chain by wire and inside length, and what it serves."""
+        wanted = _crossed(parts, "round_link", said)
+        if wanted is None:
+            return None
+        sizes = self._round_link.get(wanted, [])
+        tests = [_ROUND_LINK[value] for value in said.of("standard") if value in _ROUND_LINK]
+        fitting = [size for size in sizes if all(test(size) for test in tests)]
+        settled = one_or_between(fitting)
+        if settled is None:
+            return between(sizes) if sizes else Settled()
+        if settled.size is not None:
+            return replace(settled, probable=not tests)
+        message = "Round-link chains of this size are made for several uses."
+        return replace(settled, notes=(ChainNote("application_needed", message, settled.candidates),))
+
+    def dimensions(self, parts: Sequence[Part], said: Facts) -> Settled | None:
+        """Roller chain by pitch, width between the inner plates and, where it is told, the roller."""
+        wanted = _crossed(parts, "pitch_width_roller", said)
+        if wanted is None:
+            return None
+        exact = any(re.match(r"[^X]*X *\d+[.,]\d\d", part.text) for part in parts if part.numbers == wanted)
+        near = [
+            (abs(_figure(size, "inner_width") - wanted[1]), size)
+            for size in self._of_pitch(self._roller, wanted[0], said)
+            if len(wanted) == 2 or abs(_figure(size, "roller_diameter") - wanted[2]) <= ROLLER_MM
+        ]
+        best = min((distance for distance, _ in near), default=WIDTH_MM)
+        spread = AS_PRINTED_MM if exact else NEXT_WIDTH_MM
+        sizes = [size for distance, size in near if distance <= min(best + spread, WIDTH_MM)]
+        settled = self._one_or_between(sizes)
+        return replace(settled, probable=len(wanted) == 2) if settled is not None else Settled()
+
+    def incomplete(self, parts: Sequence[Part], said: Facts) -> Settled | None:
+        """A number whose series letter is missing, misplaced or settled by the words."""
+        left = [part.text.removeprefix("#") for part in parts if part.meaning == "leftover"]
+        for text in left if said.evidence or len(left) == 1 else ():
+            if re.fullmatch(r"2\d{3}", text) and (found := self._reader.named(f"C{text}")) is not None:
+                return Settled(found[0], probable=True)
+            if not re.fullmatch(r"\d{2}(-\d)?|\d{2,3}[AB](-\d)?", text):
+                continue
+            base, _, strands = text.partition("-")
+            sizes = [self._chains.get(name) for name in series_candidates(self._chains, base)]
+            if sizes:
+                return one_or_between([size for size in sizes if _of_series(size, said)] or sizes, int(strands or 0))
+        return None
+
+    def number_of_family(self, parts: Sequence[Part], said: Facts) -> Settled | None:
+        """A bare number with a word for the kind of chain, such as ``LEAF CHAIN 844``."""
+        hints = [hint for hint in said.of("family") if _FAMILIES.get(hint)]
+        numbers = [part.text.removeprefix("#") for part in parts if part.meaning in ("leftover", "size")]
+        for hint in hints:
+            series = _SERIES_OF_HINT.get(hint)
+            sizes = [
+                size
+                for family in sorted(_FAMILIES[hint])
+                for number in numbers
+                for size in self._numbered.get((family, number), ())
+                if series in (None, size.row.series)
+            ]
+            if sizes:
+                return one_or_between(sizes)
+        return None
+
+    def by_pitch(self, said: Facts) -> Settled | None:
+        """Roller or silent chain of a pitch, where nothing else is told."""
+        hints = said.of("family")
+        silent = "silent" in hints
+        if not silent and any(hint in _FAMILIES for hint in hints):
+            return None
+        pitch = said.measures.pitch_mm
+        if pitch is None and (said.of("strand_count") or "roller" in hints or silent):
+            pitch = said.measures.loose_mm
+        if pitch is None or not (said.evidence or said.of("strand_count")):
+            return None
+        sizes = self._of_pitch(self._silent if silent else self._roller, pitch, said)
+        width = said.measures.width_mm
+        if silent and width is not None:
+            sizes = [size for size in sizes if abs(_figure(size, "nominal_width") - width) <= PITCH_SHARE * width]
+        settled = self._one_or_between(sizes)
+        # One width of silent chain is made with several guides, and a pitch alone names no width of roller chain.
+        return between(sizes) if silent and sizes else settled
+
+    def out_of_strands(self, parts: Iterable[Part]) -> Settled | None:
+        """A known size with strands that the tables do not serve."""
+        for part in parts:
+            found = re.fullmatch(r"#?(.+)-(\d{1,2})", part.text) if part.meaning == "leftover" else None
+            named = self._reader.named(found[1]) if found is not None else None
+            if found is not None and named is not None and named[1] == 0:
+                return beyond_strands(named[0], int(found[2]))
+        return None
+
+    def vehicle(self, parts: Iterable[Part]) -> Settled | None:
+        """The number of a motor-cycle chain."""
+        number = self.vehicle_number(parts)
+        if number is None:
+            return None
+        message = f"{number} is a number of motor-cycle chain, which is no industrial size."
+        return Settled(notes=(ChainNote("vehicle_series", message),))
+
+    def vehicle_number(self, parts: Iterable[Part]) -> str | None:
+        """The number of a motor-cycle chain among the words."""
+        for part in parts:
+            found = re.fullmatch(r"#?(\d{3})[A-Z]{0,3}", part.text) if part.meaning == "leftover" else None
+            if found is not None and found[1] in self._vehicles:
+                return found[1]
+        return None
+
+    def unknown_suffix(self, parts: Iterable[Part]) -> Settled | None:
+        """A known size with letters that say nothing here, or digits of no known lacing: never taken for the size."""
+        for part in parts:
+            if part.meaning != "leftover":
+                continue
+            found = re.fullmatch(r"#?([A-Z]*\d+[A-Z]??)([A-Z]+)", part.text)
+            named = self._reader.named(found[1]) if found is not None else None
+            if found is not None and named is not None:
+                message = f"{found[2]} behind {found[1]} says nothing here; the size may be another."
+                names = (named[0].designation,)
+                return Settled(candidates=names, notes=(ChainNote("suffix_unknown", message, names),))
+            if re.fullmatch(r"(BL|LL|AL|LH)\d{3,4}", part.text):
+                near = [size for size in self._chains.sizes if size.designation.startswith(part.text[:-2])]
+                return replace(between(near), ambiguous=False)
+        return None
+
+    def _one_or_between(self, sizes: Sequence[ChainSize]) -> Settled | None:
+        """As ``one_or_between``; equal sizes of several standards count as one."""
+        if len({self._group(size) for size in sizes}) == 1:
+            return one_or_between(sizes[:1])
+        return one_or_between(sizes)
+
+    def _of_pitch(self, sizes: Iterable[ChainSize], pitch_mm: float, said: Facts) -> list[ChainSize]:
+        strands = max((int(value) for value in said.of("strand_count")), default=1)
+        return [
+            size
+            for size in sizes
+            if abs(_figure(size, "pitch") - pitch_mm) <= PITCH_SHARE * pitch_mm
+            and size.row.max_strand_count >= strands
+            and _of_series(size, said)
+        ]
+
+
+def _crossed(parts: Sequence[Part], meaning: str, said: Facts) -> tuple[float, ...] | None:
+    """Dimensions with a cross between them, where they can be those of a chain: nothing else is told of the item."""
+    if not said.evidence and any(part.meaning in ("leftover", "prefix") for part in parts):
+        return None
+    return next((part.numbers for part in parts if part.meaning == meaning), None)
+
+
+def beyond_strands(size: ChainSize, strand_count: int) -> Settled:
+    """A size that is not served in so many strands."""
+    message = f"Chain {size.designation} is served in up to {size.row.max_strand_count} strands, not {strand_count}."
+    return Settled(candidates=(size.designation,), notes=(ChainNote("strands_out_of_range", message),))
+
+
+def _of_series(size: ChainSize, said: Facts) -> bool:
+    """Whether a size is of the series that a standard in the words fixes."""
+    wanted = {_SERIES_OF_STANDARD[value] for value in said.of("standard") if value in _SERIES_OF_STANDARD}
+    return not wanted or any(
+        size.row.standard.startswith(name) and size.row.series in series for name, series in wanted
+    )
+
+
+def _figure(size: ChainSize, quantity: str) -> float:
+    found = size.find(quantity)
+    return float("inf") if found is None else found.value
