@@ -91,8 +91,9 @@ def bodies(draw: Any, path: str) -> dict[str, Any]:
         # A field of another example beside it: the ways of asking meet.
         if draw(st.integers(0, 7)) == 0:
             body[name] = copy.deepcopy(value)
-    if "units" in request_fields(path):
-        body |= {"units": draw(st.sampled_from(["metric", "inch"])), "working": draw(st.sampled_from(["none", "full"]))}
+    for name, members in (("units", ["metric", "inch"]), ("working", ["none", "full"])):
+        if name in request_fields(path):
+            body[name] = draw(st.sampled_from(members))
     for _ in range(draw(st.integers(1, 3))):
         if at := places(body):
             change(draw, at[draw(st.integers(0, len(at) - 1))])
