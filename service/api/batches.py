@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
-from typing import Annotated, Any, Generic, TypedDict, TypeVar, cast
+from typing import Annotated, Any, Generic, NamedTuple, TypedDict, TypeVar, cast
 
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
@@ -53,6 +53,12 @@ class _RawItems(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     items: Annotated[list[msgspec.Raw], Meta(min_length=1, max_length=MOST_ITEMS)]
 
 
+class RawItems(NamedTuple):
+    """The items of a batch before each is read: its JSON text, or why a row could not be made into one."""
+
+    items: list[msgspec.Raw | Refusal]
+
+
 class Answered(TypedDict, Generic[ItemType]):
     """The fields of a batch answer."""
 
@@ -84,7 +90,11 @@ def answer_items(
     items: list[ItemType] = []
     references: list[str] = []
     refused = 0
-    for index, raw in enumerate(cast("_RawItems", data).items):
+    for index, raw in enumerate(cast("RawItems", data).items):
+        if isinstance(raw, Refusal):
+            refused += 1
+            items.append(make(index=index, problem=_placed(raw, index)))
+            continue
         body = bytes(raw)
         reference = _reference(body)
         if not isinstance(reference, UnsetType):

@@ -34,6 +34,8 @@ class Example:
 
     summary: str
     body: dict[str, Any] | None = None
+    text: tuple[str, str] | None = None
+    """Media type and content of a body that is no JSON."""
     status: int = 200
     path: dict[str, str] = field(default_factory=dict)
     query: dict[str, str] = field(default_factory=dict)
@@ -65,6 +67,7 @@ def operation(
     query: type[msgspec.Struct] | None = None,
     errors: tuple[int, ...] = (),
     produces: tuple[str, ...] = (JSON,),
+    reads: tuple[str, ...] = (JSON,),
     in_thread: bool | None = False,
 ) -> Operation:
     """What an operation states about itself.
@@ -79,10 +82,11 @@ def operation(
         query: Struct of the query parameters.
         errors: Further statuses beside those that every operation of its method can answer.
         produces: Media types of the answer; the Accept header chooses, the first one where it is indifferent.
+        reads: Media types of the body.
         in_thread: Whether the handler takes milliseconds, as a batch does, and so must not hold the event loop; None
             for a coroutine, which hands its own work to threads.
     """
-    opt: dict[str, Any] = {"examples": examples, "errors": errors, "produces": produces}
+    opt: dict[str, Any] = {"examples": examples, "errors": errors, "produces": produces, "reads": reads}
     if answer is not None:
         opt["answer"] = answer
     if query is not None:
@@ -107,7 +111,7 @@ _ERRORS: dict[int, str] = {
     406: "No offered media type fits the Accept header.",
     408: "The body did not arrive in time.",
     413: "The body is too large.",
-    415: "The body is not application/json.",
+    415: "The body's media type is not one that this path reads.",
     422: "The request breaks the contract, or has no valid engineering answer; every fault is listed.",
     431: "The headers are too large.",
     500: "A fault of the service.",
@@ -209,7 +213,8 @@ async def _operation(
                         for name, example in examples.items()
                         if example.body is not None and _keeps(example.body, handler.parsed_data_field.annotation)
                     },
-                }
+                },
+                **{name: _texts(examples, name) for name in handler.opt["reads"] if name != JSON},
             },
         }
     finished["responses"] = _responses(method, handler, examples, answers)
@@ -257,6 +262,16 @@ def _schema(media_type: str, handler: HTTPRouteHandler) -> dict[str, Any]:
     return _BYTES if media_type == "image/png" else _TEXT
 
 
+def _texts(examples: dict[str, Example], media_type: str) -> dict[str, Any]:
+    """A body that is no JSON: its schema and examples."""
+    shown = {
+        name: {"summary": example.summary, "value": example.text[1]}
+        for name, example in examples.items()
+        if example.text is not None and example.text[0] == media_type
+    }
+    return {"schema": _TEXT, "examples": shown}
+
+
 def _shown(examples: dict[str, Example], answers: dict[str, Any], *, ok: bool) -> dict[str, Any]:
     return {
         name: {"summary": example.summary, "value": answers[name]}
@@ -277,7 +292,11 @@ async def _execute(app: Litestar, path: str, method: str, example: Example) -> A
     query = f"?{urlencode(example.query)}" if example.query else ""
     url = path.format(**example.path) + query
     async with AsyncClient(transport=ASGITransport(app=app), base_url="http://example.invalid") as client:  # type: ignore[arg-type]
-        response = await client.request(method, url, json=example.body)
+        if example.text is None:
+            response = await client.request(method, url, json=example.body)
+        else:
+            media_type, text = example.text
+            response = await client.request(method, url, content=text, headers={"content-type": media_type})
     if response.status_code != example.status:
         raise AssertionError(f"{method} {url}: {response.status_code}, the example says {example.status}")
     if "json" not in response.headers.get("content-type", ""):

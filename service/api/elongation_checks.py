@@ -11,7 +11,6 @@ from litestar.params import JSONBody
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import Answer, Context, common
-from service.api.batches import MOST_ITEMS, BatchAnswer, BatchItem, answer_items, batch_body
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, read_chain
 from service.api.contract import Example, operation
@@ -144,20 +143,6 @@ class ElongationCheckAnswer(Answer[ElongationCheck], frozen=True, kw_only=True, 
     """Answer of `POST /v1/elongation-checks`."""
 
 
-class ElongationCheckBatchRequest(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Readings of many chains."""
-
-    items: Annotated[list[ElongationCheckRequest], Meta(min_length=1, max_length=MOST_ITEMS)]
-
-
-class ElongationCheckBatchItem(BatchItem[ElongationCheckAnswer], frozen=True, kw_only=True, omit_defaults=True):
-    """Answer or problem of one reading."""
-
-
-class ElongationCheckBatchAnswer(BatchAnswer[ElongationCheckBatchItem], frozen=True, kw_only=True):
-    """Answer of `POST /v1/elongation-checks/batch`."""
-
-
 def routes(context: Context) -> list[HTTPRouteHandler]:
     """The handlers of this resource."""
 
@@ -181,29 +166,7 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
     def check_elongation(data: JSONBody[ElongationCheckRequest]) -> ElongationCheckAnswer:
         return answer(data, context)
 
-    item = (ElongationCheckRequest, msgspec.json.Decoder(ElongationCheckRequest))
-
-    @post(
-        "/v1/elongation-checks/batch",
-        dto=batch_body(),
-        **operation(
-            "check_elongations",
-            tag="wear",
-            summary="Elongation of many worn chains",
-            description=(
-                "As the single check, for up to 500 readings. Answers keep the order of the items and echo their "
-                "references; an item that is refused carries its problem and spoils no other."
-            ),
-            examples=BATCH_EXAMPLES,
-            in_thread=True,
-        ),
-    )
-    def check_elongations(data: JSONBody[ElongationCheckBatchRequest]) -> ElongationCheckBatchAnswer:
-        return ElongationCheckBatchAnswer(
-            **answer_items(data, item, ElongationCheckBatchItem, lambda request: answer(request, context))
-        )
-
-    return [check_elongation, check_elongations]
+    return [check_elongation]
 
 
 def answer(data: ElongationCheckRequest, context: Context) -> ElongationCheckAnswer:
@@ -354,19 +317,4 @@ EXAMPLES = {
     "count_missing": Example(
         "A length without its count", {"chain": "80", "length": {"value": 625.4, "unit": "mm"}}, status=422
     ),
-}
-
-
-BATCH_EXAMPLES = {
-    "two_of_three": Example(
-        "Three readings of the invented Lindholm plant, one without its count",
-        {
-            "items": [
-                {"client_ref": "C-104 head", **(EXAMPLES["conveyor_drive"].body or {})},
-                {"client_ref": "C-105 head", "chain": "80", "length": {"value": 617.2, "unit": "mm"}},
-                {"client_ref": "F-12 mast left", **(EXAMPLES["lift_chain_by_pins"].body or {})},
-            ]
-        },
-    ),
-    "empty": Example("A batch without items", {"items": []}, status=422),
 }

@@ -11,10 +11,14 @@ from service.api.query import NoQuery, read_query
 
 if TYPE_CHECKING:
     from litestar import Request
+    from litestar.connection import ASGIConnection
 
 JSON_TYPES = frozenset({b"application/json", b"application/json;charset=utf-8"})
 
 JSON = "application/json"
+
+_PLAIN_PARAMETERS = frozenset({b"charset=utf-8", b"header=present"})
+"""Parameters of a media type that say what is taken for granted here."""
 
 _WEIGHT = re.compile(r"[01](\.[0-9]{0,3})?")
 
@@ -47,7 +51,9 @@ async def check_protocol(request: Request[Any, Any, Any]) -> None:
             raise Refusal(406, "not_acceptable", message, candidates=offered)
         scope["media_type"] = best  # type: ignore[typeddict-unknown-key]
     if scope["method"] == "POST":
-        _check_content(content_type, coding)
+        reads: tuple[str, ...] = handler.opt.get("reads", (JSON,))
+        scope["content_media_type"] = _read_as(content_type, reads)  # type: ignore[typeddict-unknown-key]
+        _check_coding(coding)
         if not await request.body():
             raise missing_body(handler.resolve_data_dto())
     if scope["query_string"] and "query" not in handler.opt and scope["method"] != "OPTIONS":
@@ -58,6 +64,11 @@ def media_type_of(request: Request[Any, Any, Any]) -> str:
     """The media type in which the caller wants the answer: the path's first one unless the caller says otherwise."""
     chosen = request.scope.get("media_type")
     return chosen if isinstance(chosen, str) else str(request.route_handler.opt["produces"][0])
+
+
+def content_type_of(request: ASGIConnection[Any, Any, Any, Any]) -> str:
+    """The media type in which the body came, as ``check_protocol`` read it."""
+    return str(request.scope.get("content_media_type", JSON))
 
 
 def choose(accept: str, offered: tuple[str, ...]) -> str | None:
@@ -95,17 +106,29 @@ def _weight(text: str) -> float:
     return float(text) if _WEIGHT.fullmatch(text) else 0.0
 
 
-def _check_content(content_type: bytes, coding: bytes) -> None:
-    if content_type not in JSON_TYPES:
-        plain = content_type.lower().replace(b" ", b"").replace(b'"', b"")
-        if plain not in JSON_TYPES:
-            received = content_type[:60].decode("latin-1") or "nothing"
-            raise Refusal(
-                415,
-                "unsupported_media_type",
-                f"Content-Type is {received}; send application/json.",
-                headers={"accept-post": "application/json"},
-            )
+def _read_as(content_type: bytes, reads: tuple[str, ...]) -> str:
+    """The media type that a body is read as.
+
+    Raises:
+        Refusal: 415, the path does not read it.
+    """
+    if content_type in JSON_TYPES:
+        return JSON
+    plain = content_type.lower().replace(b" ", b"").replace(b'"', b"")
+    media_type, *parameters = plain.split(b";")
+    name = media_type.decode("latin-1")
+    if name in reads and set(parameters) <= _PLAIN_PARAMETERS and (name != JSON or plain in JSON_TYPES):
+        return name
+    received = content_type[:60].decode("latin-1") or "nothing"
+    raise Refusal(
+        415,
+        "unsupported_media_type",
+        f"Content-Type is {received}; send {' or '.join(reads)}.",
+        headers={"accept-post": ", ".join(reads)},
+    )
+
+
+def _check_coding(coding: bytes) -> None:
     if coding != b"identity":
         raise Refusal(
             415,

@@ -67,6 +67,12 @@ WAYS = [
     Way("not_acceptable", 406, arguments={"json": SOUND, "headers": {"accept": "text/html"}}),
     Way("unsupported_media_type", 415, arguments={"content": b"a", "headers": {"content-type": "text/plain"}}),
     Way(
+        "unreadable_csv",
+        422,
+        path="/v1/elongation-checks/batch",
+        arguments={"content": b"chain,a/b~c\n80,1\n", "headers": {"content-type": "text/csv"}},
+    ),
+    Way(
         "content_too_large", 413, arguments={"content": b" " * 2000, "headers": JSON}, settings={"max_body_bytes": 1000}
     ),
     Way("header_too_large", 431, "GET", "/health/live", {"headers": {"x-a": "a" * 40_000}}),
