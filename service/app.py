@@ -32,6 +32,7 @@ from service.api import (
     fault_findings,
     finding_codes,
     health,
+    interchange_checks,
     lifting_checks,
     load_chain_wear_checks,
     lubrication_advice,
@@ -65,6 +66,7 @@ are answered by the server itself in plain text."""
 
 TAGS = [
     Tag("catalogue", "Chains and what is known of them"),
+    Tag("choice", "Choice and exchange of chain"),
     Tag("drives", "Sizing and checking of drives"),
     Tag("layout", "Lengths, centres and loops"),
     Tag("wheels", "Geometry of wheels"),
@@ -131,6 +133,7 @@ def _routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
         *chains.routes(context),
         *families.routes(context),
         *designation_matches.routes(context),
+        *interchange_checks.routes(context),
         *chain_lengths.routes(context),
         *chain_loops.routes(context),
         *chain_sags.routes(context),

@@ -8,6 +8,7 @@ import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import PlainText
+from service.api.problems import pointer_of
 from service.api.quantities import Force, Inputs, Length, MassPerLength, Reading
 from service.core.errors import Inconsistent, Issue, MoreNeeded
 from service.reference.catalogue import Reference
@@ -49,9 +50,16 @@ class OwnChain(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
 
 
 def read_chain(
-    chain: str | UnsetType, own_chain: OwnChain | UnsetType, inputs: Inputs, reference: Reference
+    chain: str | UnsetType, own_chain: OwnChain | UnsetType, inputs: Inputs, reference: Reference, at: str = ""
 ) -> Designation:
     """The size that a request means, and its strands: one where the designation names none, and for own figures.
+
+    Args:
+        chain: Designation or alias.
+        own_chain: Figures of the caller.
+        inputs: Keeps how ambiguous units were read.
+        reference: The tables.
+        at: Where the two stand in the body, such as ``installed.``; empty for the top.
 
     Raises:
         Inconsistent: both a designation and own figures were sent.
@@ -62,27 +70,31 @@ def read_chain(
     if isinstance(chain, UnsetType):
         if isinstance(own_chain, UnsetType):
             raise MoreNeeded(
-                Issue("chain", "field_required", "Send chain (a designation) or own_chain (your figures).")
+                Issue(f"{at}chain", "field_required", "Send chain (a designation) or own_chain (your figures).")
             )
-        return Designation(_own(own_chain, inputs, reference.chains), 1)
+        return Designation(_own(own_chain, inputs, reference.chains, at), 1)
     if not isinstance(own_chain, UnsetType):
         raise Inconsistent(
-            Issue("own_chain", "over_determined", "Send chain or own_chain, not both: a designation has its figures.")
+            Issue(
+                f"{at}own_chain",
+                "over_determined",
+                "Send chain or own_chain, not both: a designation has its figures.",
+            )
         )
-    return read_designation(reference.chains, chain)
+    return read_designation(reference.chains, chain, f"{at}chain")
 
 
-def _own(own_chain: OwnChain, inputs: Inputs, chains: Chains) -> ChainSize:
-    _question_unit(own_chain.pitch, inputs, chains)
+def _own(own_chain: OwnChain, inputs: Inputs, chains: Chains, at: str) -> ChainSize:
+    _question_unit(own_chain.pitch, inputs, chains, at)
     figures = {}
     for name in own_chain.__struct_fields__:
         quantity = getattr(own_chain, name)
         if name != "name" and not isinstance(quantity, UnsetType):
-            figures[name] = inputs.canonical(quantity, f"/own_chain/{name}")
+            figures[name] = inputs.canonical(quantity, pointer_of(f"{at}own_chain.{name}"))
     return own_size(own_chain.name, figures)
 
 
-def _question_unit(pitch: Length, inputs: Inputs, chains: Chains) -> None:
+def _question_unit(pitch: Length, inputs: Inputs, chains: Chains, at: str) -> None:
     """Warn of, or refuse, a pitch that would be a tabulated one if mm and inch were exchanged.
 
     Raises:
@@ -93,11 +105,11 @@ def _question_unit(pitch: Length, inputs: Inputs, chains: Chains) -> None:
         message = (
             f"A pitch of {value:g} in is {25.4 * value:g} mm; {value:g} mm is a tabulated pitch: is the unit right?"
         )
-        inputs.readings.append(Reading("unit_suspect", message, "/own_chain/pitch/unit", "caution"))
+        inputs.readings.append(Reading("unit_suspect", message, pointer_of(f"{at}own_chain.pitch.unit"), "caution"))
     if pitch.unit == "mm" and value < chains.smallest_pitch_mm and chains.is_pitch(25.4 * value):
         raise MoreNeeded(
             Issue(
-                "own_chain.pitch.unit",
+                f"{at}own_chain.pitch.unit",
                 "unit_suspect",
                 f"A pitch of {value:g} mm is smaller than any tabulated one; {value:g} in is one: which is meant?",
                 chains.smallest_pitch_mm,

@@ -24,6 +24,7 @@ from service.reference.errors import BadTable
 from service.reference.factors import Factors, load_factors
 from service.reference.families import Families, load_families
 from service.reference.fault_finding import FaultReference, load_fault_finding
+from service.reference.interchange import InterchangeReference, load_interchange
 from service.reference.item_words import ItemWords, load_item_words
 from service.reference.keys import KeySizes, load_key_sizes
 from service.reference.loader import TABLES, Table
@@ -92,6 +93,7 @@ class Reference:
     wear: WearReference
     factors: Factors
     families: Families
+    interchange: InterchangeReference
     silent: SilentReference
     engineering: EngineeringReference
     working_load_limits: Table[WorkingLoadLimitRow]
@@ -141,6 +143,7 @@ def load_reference(folder: Path = HERE) -> Reference:
         wear=load_wear(tables),
         factors=load_factors(tables),
         families=load_families(folder),
+        interchange=load_interchange(tables),
         silent=load_silent(tables),
         engineering=load_engineering(designations, tables),
         working_load_limits=load_working_load_limits(tables),
