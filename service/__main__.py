@@ -21,7 +21,7 @@ def main() -> None:
     # Hardly anything made while starting is garbage; the application switches the collector on when it stands.
     gc.disable()
     uvicorn.run(
-        "service.app:create_app",
+        "service.app:create_served_app",
         factory=True,
         host=arguments.host,
         port=arguments.port,

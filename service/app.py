@@ -50,6 +50,7 @@ from service.api.logs import RequestLog, configure_logging
 from service.api.metrics import Metrics
 from service.api.problems import Refusal, on_engineering_error, on_fault, on_http_exception, on_refusal
 from service.api.protocol import check_protocol
+from service.api.representations import StructResponse
 from service.core.errors import EngineeringError
 from service.reference.catalogue import load_reference
 from service.settings import Settings, read_settings
@@ -75,6 +76,19 @@ TAGS = [
     Tag("provenance", "Publications, equations, units and codes"),
     Tag("operation", "Health and metrics"),
 ]
+
+
+def create_served_app() -> Edge:
+    """The application of a process that does nothing but serve it.
+
+    What is made here lives as long as the process, so the collector of reference cycles need not walk it: neither
+    while it is made, which would take a third of the start, nor in the pauses of later requests.
+    """
+    gc.disable()
+    app = create_app()
+    gc.freeze()
+    gc.enable()
+    return app
 
 
 def create_app(settings: Settings | None = None) -> Edge:
@@ -112,6 +126,7 @@ def create_inner(settings: Settings, context: Context, metrics: Metrics) -> Lite
             HTTPException: on_http_exception,
             Exception: on_fault,
         },
+        response_class=StructResponse,
         request_max_body_size=settings.max_body_bytes,
         logging_config=None,
         openapi_config=OpenAPIConfig(

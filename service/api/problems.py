@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import re
+from functools import lru_cache
 from typing import TYPE_CHECKING, Annotated, Any
 
 import msgspec
@@ -150,6 +151,7 @@ def _text(value: float | str) -> str:
     return value if isinstance(value, str) else f"{value:.12g}"
 
 
+@lru_cache(maxsize=4096)
 def pointer_of(field: str) -> str:
     """JSON pointer of an argument name: dots become steps, unit suffixes go.
 

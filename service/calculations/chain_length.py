@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from math import ceil, degrees, floor, sqrt
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
@@ -161,9 +162,9 @@ class Mesh(NamedTuple):
     teeth_engaged: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Wheels:
-    """The two wheels of one calculation."""
+    """The two wheels of one calculation; what depends on them alone is evaluated once."""
 
     pitch_mm: float
     small: int
@@ -172,30 +173,42 @@ class _Wheels:
 
     def check_centres(self, centre_distance_mm: float, field: str) -> float:
         """Centre distance in pitches, refused where the pitch circles overlap."""
-        touching = self.trace.take(touching_centre_distance, teeth_small=self.small, teeth_large=self.large)
-        needed_mm = touching * self.pitch_mm
-        if centre_distance_mm <= needed_mm:
-            raise OutOfRange(*overlap_issues(field, centre_distance_mm, needed_mm))
-        small_mm, large_mm = self.outside_mm(self.small), self.outside_mm(self.large)
+        if centre_distance_mm <= self.touching_mm:
+            raise OutOfRange(*overlap_issues(field, centre_distance_mm, self.touching_mm))
+        small_mm, large_mm = self.outsides_mm
         if centre_distance_mm <= (small_mm + large_mm) / 2:
             raise OutOfRange(touching_issue(field, centre_distance_mm, small_mm, large_mm))
         return centre_distance_mm / self.pitch_mm
 
-    def outside_mm(self, teeth: int) -> float:
-        """Outside diameter of a wheel by the usual rule."""
-        inch = self.trace.take(outside_diameter, pitch_in=self.pitch_mm / MM_PER_INCH, teeth=teeth)
-        return inch * MM_PER_INCH
+    @cached_property
+    def touching_mm(self) -> float:
+        """Centre distance at which the pitch circles touch."""
+        touching = self.trace.take(touching_centre_distance, teeth_small=self.small, teeth_large=self.large)
+        return touching * self.pitch_mm
+
+    @cached_property
+    def outsides_mm(self) -> tuple[float, float]:
+        """Outside diameters of the small and the large wheel by the usual rule."""
+        pitch_in = self.pitch_mm / MM_PER_INCH
+        small = self.trace.take(outside_diameter, pitch_in=pitch_in, teeth=self.small)
+        large = self.trace.take(outside_diameter, pitch_in=pitch_in, teeth=self.large)
+        return small * MM_PER_INCH, large * MM_PER_INCH
+
+    @cached_property
+    def pitch_diameters_mm(self) -> tuple[float, float]:
+        """Pitch diameters of the small and the large wheel."""
+        small = self.trace.take(pitch_diameter, pitch_mm=self.pitch_mm, teeth=self.small)
+        large = self.trace.take(pitch_diameter, pitch_mm=self.pitch_mm, teeth=self.large)
+        return small, large
 
     def radius_difference_mm(self) -> float:
         """Large less small pitch radius."""
-        small = self.trace.take(pitch_diameter, pitch_mm=self.pitch_mm, teeth=self.small)
-        large = self.trace.take(pitch_diameter, pitch_mm=self.pitch_mm, teeth=self.large)
-        return (large - small) / 2
+        small_mm, large_mm = self.pitch_diameters_mm
+        return (large_mm - small_mm) / 2
 
     def mesh(self, fit: Fit) -> Mesh:
         """Wrap of both wheels and teeth in the chain."""
-        small_mm = self.trace.take(pitch_diameter, pitch_mm=self.pitch_mm, teeth=self.small)
-        large_mm = self.trace.take(pitch_diameter, pitch_mm=self.pitch_mm, teeth=self.large)
+        small_mm, large_mm = self.pitch_diameters_mm
         wrap_small = self.trace.take(
             wrap_small_rad,
             pitch_diameter_small_mm=small_mm,

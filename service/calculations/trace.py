@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields, is_dataclass
+from functools import cache
 from math import isfinite
-from typing import TYPE_CHECKING, Generic, Literal, ParamSpec, TypeVar
+from typing import TYPE_CHECKING, Generic, Literal, NamedTuple, ParamSpec, TypeVar
 
 from service.core.equations import entry_of
 from service.reference.chains import OWN
@@ -77,9 +78,8 @@ class Check:
         return self.actual <= self.limit if self.sense == "at_most" else self.actual >= self.limit
 
 
-@dataclass(frozen=True, slots=True)
-class Used:
-    """A publication that an answer rests on, and what was taken from it."""
+class Used(NamedTuple):
+    """A publication that an answer rests on, and what was taken from it; a tuple, since each answer hashes dozens."""
 
     source_id: str
     locator: str
@@ -190,13 +190,16 @@ class Trace:
 
     def used(self) -> list[Used]:
         """Every source used: of an equation its most trusted one, of a figure its own."""
-        equations = []
-        for function in self._equations:
-            entry = entry_of(function)
-            best = min(entry.sources, key=lambda source: _TRUST[source.confidence])
-            equations.append(Used(best.id, best.locator, best.confidence, f"equation {entry.id}"))
+        equations = map(_most_trusted, self._equations)
         noted = dict.fromkeys(used for group in self._noted.values() for used in group)
         return list(dict.fromkeys([*equations, *noted, *self._used]))
+
+
+@cache
+def _most_trusted(function: object) -> Used:
+    entry = entry_of(function)
+    best = min(entry.sources, key=lambda source: _TRUST[source.confidence])
+    return Used(best.id, best.locator, best.confidence, f"equation {entry.id}")
 
 
 @dataclass(frozen=True, slots=True)
