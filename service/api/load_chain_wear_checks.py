@@ -122,12 +122,19 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
     return [check_load_chain_wear]
 
 
-def _chain(data: LoadChainWearRequest, inputs: Inputs, context: Context) -> ChainSize:
-    chain, own = sent(data.chain), sent(data.own_link)
-    if chain is not None and own is not None:
+def read_link(chain: str | UnsetType, own_link: OwnLink | UnsetType, inputs: Inputs, context: Context) -> ChainSize:
+    """The round-link chain that a request means.
+
+    Raises:
+        Inconsistent: both a designation and own figures were sent.
+        MoreNeeded: neither was sent, or the designation may mean several sizes.
+        NotInReference: the designation is unknown.
+    """
+    named, own = sent(chain), sent(own_link)
+    if named is not None and own is not None:
         raise Inconsistent(Issue("own_link", "over_determined", "Send chain or own_link, not both."))
-    if chain is not None:
-        return read_designation(context.reference.chains, chain).size
+    if named is not None:
+        return read_designation(context.reference.chains, named).size
     if own is None:
         raise MoreNeeded(Issue("chain", "field_required", "Send chain (a designation) or own_link (your figures)."))
     return own_size(
@@ -142,7 +149,7 @@ def _chain(data: LoadChainWearRequest, inputs: Inputs, context: Context) -> Chai
 
 def _given(data: LoadChainWearRequest, inputs: Inputs, context: Context) -> LoadChainWearInput:
     return LoadChainWearInput(
-        chain=_chain(data, inputs, context),
+        chain=read_link(data.chain, data.own_link, inputs, context),
         hoist_drive=sent(data.hoist_drive),
         link_count=whole(data.link_count),
         inside_length_mm=inputs.optional(data.inside_length, "/inside_length"),

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 from service.calculations.sprocket_wheels import Blank, GapForm, ToleranceGrade, Wheel, asme_wheel, iso_wheel
 from service.calculations.trace import Check, Outcome, Trace
+from service.calculations.wheel_family import expect_wheel, hint_of, refuse_leaf_on_teeth, wheel_kind
 from service.calculations.wheel_openings import NOTHING_CUT, Openings, OpeningsInput, wheel_openings
 from service.core import sprocket_asme, sprocket_iso
 from service.core.conversions import MM_PER_INCH
@@ -122,25 +123,19 @@ def sprocket_geometry(
 
 
 def _check_family(chain: ChainSize) -> None:
+    if wheel_kind(chain) == "roller":
+        return
+    refuse_leaf_on_teeth(chain)
     name, family = chain.designation, chain.row.family
-    if family == "leaf":
-        message = f"{name} is leaf chain: it has no rollers and runs over a sheave, never on a toothed wheel."
-        raise Inconsistent(Issue("chain", "leaf_runs_on_sheave", message, None, name))
     if family == "silent":
         message = f"{name} is silent chain, whose links are toothed themselves; the roller-chain form does not fit it."
-        raise Inconsistent(Issue("chain", "form_not_applicable", message, None, name))
-    if family not in ("roller", "bush"):
-        words = family.replace("_", " ")
-        raise NotInReference(
-            Issue(
-                "chain",
-                "form_not_published",
-                f"No standard tooth form for {words} chain such as {name} is in the reference data.",
-                None,
-                name,
-                "The wheel needs the tooth form of the chain's own standard or its maker's drawing.",
-            )
-        )
+        raise Inconsistent(Issue("chain", "form_not_applicable", message, None, name, hint_of(chain)))
+    if family == "round_link":
+        expect_wheel(chain, "roller")
+    words = family.replace("_", " ")
+    message = f"No standard tooth form for {words} chain such as {name} is in the reference data."
+    needed = f"A contour needs the form of the chain's own standard or maker. Diameters: {hint_of(chain)}"
+    raise NotInReference(Issue("chain", "form_not_published", message, None, name, needed))
 
 
 def _standard(given: SprocketGeometryInput, trace: Trace) -> Standard:

@@ -9,6 +9,9 @@ from service.core.errors import Inconsistent, Issue, OutOfRange
 from service.core.guards import not_negative, positive
 from service.core.sprocket import across_factor, check_polygon
 
+LEAST_INNER_WIDTH_MM = 10 / 9
+"""Inner width at which the recalled tooth width of conveyor chain, 0.9 b1 - 1, comes to nothing (derived)."""
+
 
 def _geometry(locator: str) -> tuple[Source, ...]:
     return (Source("plane-geometry", locator, "derived"),)
@@ -239,7 +242,7 @@ def tooth_width_conveyor(*, inner_width_mm: float) -> float:
         bf = 0.9 b1 - 1
 
     Args:
-        inner_width_mm: Least width b1 between the inner plates, [mm]; b1 > 1.2.
+        inner_width_mm: Least width b1 between the inner plates, [mm]; b1 > 10/9.
 
     Returns:
         Tooth width bf, [mm].

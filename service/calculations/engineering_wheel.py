@@ -1,0 +1,239 @@
+"""A wheel for engineering-class, conveyor, agricultural, detachable or double-pitch chain: diameters, no tooth form."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from service.calculations.chain_seat import SeatInput, family_of, seating_diameter, wheel_pitch
+from service.calculations.trace import Outcome, Trace
+from service.calculations.wheel_family import expect_wheel, wheel_statements
+from service.core import barrel_sprocket, pair_pitch, pitch_circles
+from service.core.errors import Inconsistent, Issue, NotInReference, OutOfRange
+from service.core.sprocket import MOST_TEETH
+
+if TYPE_CHECKING:
+    from service.reference.catalogue import Reference
+    from service.reference.chains import ChainSize
+    from service.reference.families import StatementRow
+
+ToothSpacing = Literal["every_pitch", "half_pitch", "two_pitches"]
+
+PITCHES_TO_A_TOOTH: dict[ToothSpacing, float] = {"every_pitch": 1.0, "half_pitch": 0.5, "two_pitches": 2.0}
+
+FEWEST_PITCHES = 3
+"""Fewer pitches round a wheel make no polygon (plane geometry)."""
+
+FEW_PITCHES = 6
+"""Least pitches round the wheel of a slow conveyor (practice of the trade, no publication read)."""
+
+SEAT_SHARE_MAX = 0.8
+"""Above this share of the pitch a barrel leaves no tooth worth the name (practice)."""
+
+ALTERNATE_LINKS = {"combination", "bushed_steel", "conveyor_iso", "conveyor_roller", "double_pitch", "agricultural"}
+"""Families of alternately inner and outer, or block and bar links (construction of the families, practice)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EngineeringWheelInput:
+    """A toothed wheel; ``second_pitch_mm`` is that of every second link where it differs."""
+
+    seat: SeatInput
+    teeth: int
+    tooth_spacing: ToothSpacing | None = None
+    second_pitch_mm: float | None = None
+    bottom_clearance_mm: float | None = None
+    side_clearance_mm: float | None = None
+    contour_required: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EngineeringWheelResult:
+    """The wheel; None is a dimension that the figures at hand do not give."""
+
+    family: str | None
+    pitch_mm: float
+    second_pitch_mm: float | None
+    tooth_spacing: ToothSpacing
+    pitches_per_turn: float
+    pitch_diameter_mm: float
+    seating_diameter_mm: float | None
+    bottom_diameter_mm: float | None
+    caliper_diameter_mm: float | None
+    hub_diameter_limit_mm: float | None
+    tooth_width_mm: float | None
+    speed_variation: float
+    wheel_group: str | None
+    same_wheel: tuple[str, ...]
+    statements: tuple[StatementRow, ...]
+
+
+def engineering_wheel(
+    given: EngineeringWheelInput, reference: Reference, *, keep_steps: bool = False
+) -> Outcome[EngineeringWheelResult]:
+    """Diameters and width of a wheel without a published tooth form.
+
+    Raises:
+        Inconsistent: the chain runs on another kind of wheel, or two inputs exclude each other.
+        MoreNeeded: the pitch or the part that sits in the gap must be named.
+        OutOfRange: too few or too many teeth, or a clearance that leaves nothing.
+        NotInReference: a contour was asked for, or a needed figure is missing.
+    """
+    trace = Trace(keep_steps=keep_steps)
+    chain = given.seat.chain
+    expect_wheel(chain, "engineering")
+    family = family_of(given.seat, reference)
+    _check_form(given, trace)
+    pitch = wheel_pitch(given.seat, reference, trace)
+    spacing = _spacing(given, family, trace)
+    pitches = given.teeth * PITCHES_TO_A_TOOTH[spacing]
+    _check_teeth(given.teeth, pitches, trace)
+    circle = _pitch_diameter(given, pitch, pitches, trace)
+    longer = {"pitch_diameter_mm": circle, "pitch_mm": max(pitch, given.second_pitch_mm or 0.0)}
+    seat = seating_diameter(given.seat, family, reference, trace)
+    if seat is not None and seat > SEAT_SHARE_MAX * pitch:
+        message = f"The seat has {seat / pitch:.2f} of the pitch; are the two exchanged?"
+        trace.warn("geometry_suspect", message, field="seating_diameter_mm")
+    bottom, caliper = _bottom(given, spacing, circle, seat, trace)
+    _advise(given.teeth, spacing, family, trace)
+    groups = reference.engineering.wheel_groups.where(designation=chain.designation)
+    for row in groups:
+        trace.row(row, f"wheels that {chain.designation} shares")
+    result = EngineeringWheelResult(
+        family=family,
+        pitch_mm=pitch,
+        second_pitch_mm=given.second_pitch_mm,
+        tooth_spacing=spacing,
+        pitches_per_turn=pitches,
+        pitch_diameter_mm=circle,
+        seating_diameter_mm=seat,
+        bottom_diameter_mm=bottom,
+        caliper_diameter_mm=caliper,
+        hub_diameter_limit_mm=_hub(chain, longer, trace),
+        tooth_width_mm=_width(given, family, trace),
+        speed_variation=trace.take(barrel_sprocket.speed_variation, **longer),
+        wheel_group=groups[0].wheel_group if groups else None,
+        same_wheel=tuple(row.designation for row in reference.engineering.sharing_wheel(chain.designation)),
+        statements=() if family is None else wheel_statements(family, reference, trace),
+    )
+    trace.caution("isolate_and_lock_off", "guard_the_drive")
+    return Outcome(result, trace)
+
+
+def _check_form(given: EngineeringWheelInput, trace: Trace) -> None:
+    row = given.seat.chain.row
+    where = "the chain's own standard" if row.standard.startswith("none") else row.standard
+    message = f"No tooth form for {row.designation} is in the reference data: diameters only, no contour."
+    hint = (
+        f"Needed: the tooth form table of {where}, with seat radius, pitch-line clearance, pressure angle and topping, "
+        "or the maker's drawing."
+    )
+    if given.contour_required:
+        raise NotInReference(Issue("chain", "form_not_published", message, None, row.designation, hint))
+    trace.warn("form_not_published", f"{message} {hint}", severity="info", field="chain")
+
+
+def _spacing(given: EngineeringWheelInput, family: str | None, trace: Trace) -> ToothSpacing:
+    paired = given.second_pitch_mm is not None
+    if given.tooth_spacing is not None:
+        if paired and given.tooth_spacing != "two_pitches":
+            message = "Two pitches that differ lie on a wheel only with one tooth for each pair of links."
+            raise Inconsistent(Issue("tooth_spacing", "over_determined", message, None, given.tooth_spacing))
+        return given.tooth_spacing
+    spacing: ToothSpacing = "two_pitches" if paired or family == "rivetless_forged" else "every_pitch"
+    trace.assume("tooth_spacing", spacing, "default", "teeth are counted so unless tooth_spacing says otherwise")
+    return spacing
+
+
+def _check_teeth(teeth: int, pitches: float, trace: Trace) -> None:
+    if pitches < FEWEST_PITCHES:
+        message = (
+            f"{teeth} teeth take in {pitches:g} pitches a turn; {FEWEST_PITCHES} is the least that closes a wheel."
+        )
+        raise OutOfRange(Issue("teeth", "teeth_below_minimum", message, FEWEST_PITCHES, teeth))
+    if teeth > MOST_TEETH:
+        message = f"{teeth} teeth are more than the {MOST_TEETH} that are computed here."
+        raise OutOfRange(Issue("teeth", "teeth_above_limit", message, MOST_TEETH, teeth))
+    if pitches < FEW_PITCHES:
+        message = (
+            f"{pitches:g} pitches round the wheel are few: {FEW_PITCHES} is the least of slow conveyors in practice."
+        )
+        trace.warn("teeth_few", message, field="teeth")
+
+
+def _pitch_diameter(given: EngineeringWheelInput, pitch_mm: float, pitches: float, trace: Trace) -> float:
+    if given.second_pitch_mm is None:
+        return 2 * trace.take(pitch_circles.pitch_radius, teeth=pitches, pitch_mm=pitch_mm)
+    return trace.take(
+        pair_pitch.pitch_diameter, first_pitch_mm=pitch_mm, second_pitch_mm=given.second_pitch_mm, teeth=given.teeth
+    )
+
+
+def _bottom(
+    given: EngineeringWheelInput, spacing: ToothSpacing, circle_mm: float, seat_mm: float | None, trace: Trace
+) -> tuple[float | None, float | None]:
+    """Bottom diameter, and the caliper dimension where each tooth has its gap."""
+    if seat_mm is None:
+        return None, None
+    clearance = given.bottom_clearance_mm
+    if clearance is None:
+        clearance = 0.0
+        note = "no clearance of these chains is in the reference data; cast chain needs more than steel chain"
+        trace.assume("bottom_clearance_mm", 0.0, "default", note)
+        trace.warn("clearance_not_entered", f"Bottom clearance is taken as nil: {note}.", field="bottom_clearance_mm")
+    size = {"pitch_diameter_mm": circle_mm, "seating_diameter_mm": seat_mm, "bottom_clearance_mm": clearance}
+    bottom = trace.take(barrel_sprocket.bottom_diameter, **size)
+    if spacing == "two_pitches":
+        return bottom, None
+    if given.teeth % 2:
+        trace.warn(
+            "odd_teeth_measured",
+            f"{given.teeth} teeth are an odd number: the caliper dimension runs over the longest chord of two gaps.",
+            severity="info",
+            field="teeth",
+        )
+    return bottom, trace.take(barrel_sprocket.caliper_diameter, **size, teeth=given.teeth)
+
+
+def _hub(chain: ChainSize, circle: dict[str, float], trace: Trace) -> float | None:
+    for quantity in ("plate_height", "inner_plate_height"):
+        if chain.find(quantity) is not None:
+            height = trace.figure(chain, quantity)
+            try:
+                return trace.take(barrel_sprocket.hub_diameter_max, **circle, plate_height_mm=height)
+            except Inconsistent as refusal:
+                trace.warn("geometry_suspect", refusal.issues[0].message, field="teeth")
+    return None
+
+
+def _width(given: EngineeringWheelInput, family: str | None, trace: Trace) -> float | None:
+    chain = given.seat.chain
+    room = next((name for name in ("inner_width", "barrel_length") if chain.find(name) is not None), None)
+    if room is None:
+        message = "No tooth width: the tables hold no clear width of this chain."
+        trace.warn("width_not_computed", message, severity="info", field="chain")
+        return None
+    if given.side_clearance_mm is not None:
+        width = trace.figure(chain, room)
+        return trace.take(barrel_sprocket.tooth_width, inner_width_mm=width, side_clearance_mm=given.side_clearance_mm)
+    if family == "conveyor_iso":
+        width = trace.figure(chain, room)
+        if width > barrel_sprocket.LEAST_INNER_WIDTH_MM:
+            return trace.take(barrel_sprocket.tooth_width_conveyor, inner_width_mm=width)
+    message = "No tooth width: no side clearance of such wheels is in the reference data; send side_clearance."
+    trace.warn("width_not_computed", message, severity="info", field="side_clearance_mm")
+    return None
+
+
+def _advise(teeth: int, spacing: ToothSpacing, family: str | None, trace: Trace) -> None:
+    if spacing == "half_pitch" and teeth % 2 == 0:
+        message = (
+            f"{teeth} teeth at half the pitch: the chain always uses the same {teeth // 2}. An odd number lets each "
+            "tooth work every second turn."
+        )
+        trace.warn("no_hunting_tooth", message, severity="info", field="teeth")
+    if spacing == "every_pitch" and teeth % 2 == 0 and family in ALTERNATE_LINKS:
+        message = (
+            f"{teeth} teeth, an even number: each tooth meets links of one kind only. An odd number spreads the wear."
+        )
+        trace.warn("no_hunting_tooth", message, severity="info", field="teeth")

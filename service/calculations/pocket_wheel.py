@@ -1,0 +1,112 @@
+"""A pocket wheel for calibrated round-link chain: the circles of its polygon and the chain that it moves."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from service.calculations.elongation_check import CAUTIONS_LIFTING
+from service.calculations.trace import Outcome, Trace
+from service.calculations.wheel_family import expect_wheel, wheel_statements
+from service.core import pocket_wheel as relations
+from service.core.errors import Inconsistent, Issue, NotInReference
+from service.reference.round_link import USE_OF_SERIES
+
+if TYPE_CHECKING:
+    from service.reference.catalogue import Reference
+    from service.reference.chains import ChainSize
+    from service.reference.families import StatementRow
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PocketWheelInput:
+    """A pocket wheel for one chain."""
+
+    chain: ChainSize
+    pockets: int
+    contour_required: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PocketWheelResult:
+    """The wheel; each pocket takes one flat and one upright link."""
+
+    pitch_mm: float
+    wire_diameter_mm: float
+    pitch_diameter_mm: float
+    inscribed_diameter_mm: float
+    travel_per_turn_mm: float
+    pocket_angle_deg: float
+    statements: tuple[StatementRow, ...]
+
+
+def pocket_wheel(
+    given: PocketWheelInput, reference: Reference, *, keep_steps: bool = False
+) -> Outcome[PocketWheelResult]:
+    """Geometry of a pocket wheel.
+
+    Raises:
+        Inconsistent: the chain is no round-link chain, is sling chain, or its links do not enter each other.
+        OutOfRange: too few or too many pockets.
+        NotInReference: a contour of the pockets was asked for.
+    """
+    trace = Trace(keep_steps=keep_steps)
+    expect_wheel(given.chain, "pocket")
+    _check_use(given.chain, trace)
+    _check_form(given, trace)
+    size = {
+        "wire_diameter_mm": trace.figure(given.chain, "wire_diameter"),
+        "pitch_mm": trace.figure(given.chain, "pitch"),
+    }
+    if not size["pitch_mm"] > 2 * size["wire_diameter_mm"]:
+        message = f"A link of {size['wire_diameter_mm']:g} mm wire and {size['pitch_mm']:g} mm inside lets no other in."
+        raise Inconsistent(Issue("own_link.pitch_mm", "geometry_impossible", message, 2 * size["wire_diameter_mm"]))
+    result = PocketWheelResult(
+        pitch_mm=size["pitch_mm"],
+        wire_diameter_mm=size["wire_diameter_mm"],
+        pitch_diameter_mm=trace.take(relations.pitch_diameter, **size, pockets=given.pockets),
+        inscribed_diameter_mm=trace.take(relations.inscribed_diameter, **size, pockets=given.pockets),
+        travel_per_turn_mm=trace.take(relations.travel_per_turn, pitch_mm=size["pitch_mm"], pockets=given.pockets),
+        pocket_angle_deg=360 / given.pockets,
+        statements=wheel_statements("round_link", reference, trace),
+    )
+    _warn(given.pockets, size["pitch_mm"] / size["wire_diameter_mm"], trace)
+    trace.caution("isolate_and_lock_off", "guard_the_drive", *CAUTIONS_LIFTING)
+    return Outcome(result, trace)
+
+
+def _check_use(chain: ChainSize, trace: Trace) -> None:
+    use = USE_OF_SERIES.get(chain.row.series)
+    if use == "sling":
+        message = f"{chain.designation} is sling chain of medium tolerance, which must not run over a pocket wheel."
+        hint = "Take calibrated chain, such as that of EN 818-7, made for the wheel."
+        raise Inconsistent(Issue("chain", "sling_chain_on_wheel", message, None, chain.designation, hint))
+    if use == "not_for_lifting":
+        message = f"{chain.designation} is held here as a chain that is not for lifting."
+        trace.warn("chain_not_for_lifting", message, field="chain")
+
+
+def _check_form(given: PocketWheelInput, trace: Trace) -> None:
+    message = "The form of the pockets is not in the reference data, only the circles that the links lie on."
+    hint = "The wheel needs the pocket drawing of a standard such as GOST 13561 or of the maker, for this very chain."
+    if given.contour_required:
+        raise NotInReference(Issue("chain", "form_not_published", message, None, given.chain.designation, hint))
+    trace.warn("form_not_published", f"{message} {hint}", severity="info", field="chain")
+
+
+def _warn(pockets: int, ratio: float, trace: Trace) -> None:
+    if pockets < relations.USUAL_POCKETS:
+        message = f"{pockets} pockets are allowed, but mostly {relations.USUAL_POCKETS} or more are made."
+        trace.warn("teeth_few", message, field="pockets")
+    if not relations.PITCH_RATIO_MIN <= ratio <= relations.PITCH_RATIO_MAX:
+        message = (
+            f"The pitch is {ratio:.3g} wire diameters; the print of the relation names {relations.PITCH_RATIO_MIN:g} "
+            f"to {relations.PITCH_RATIO_MAX:g}."
+        )
+        trace.warn("geometry_suspect", message, field="chain")
+    trace.warn(
+        "speed_varies_within_pocket",
+        "Flat and upright links run at different radii: take the chain from the travel of a turn, not from the pitch "
+        "circle.",
+        severity="info",
+    )
