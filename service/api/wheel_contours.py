@@ -27,9 +27,7 @@ class ContourPiece(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True
     kind: Literal["line", "arc"]
     part: Annotated[
         str,
-        Meta(
-            description="What it is: seating, working, straight, topping, flank, root, tip, bore, keyway, hole or corner."
-        ),
+        Meta(description="Seating, working, straight, topping, flank, root, tip, bore, keyway, hole or corner."),
     ]
     start: ContourPoint
     end: ContourPoint
