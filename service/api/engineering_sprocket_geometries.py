@@ -162,23 +162,20 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
 
 
 def _present(teeth: int, result: EngineeringWheelResult, presenter: Presenter) -> EngineeringSprocketGeometry:
-    def optional(value_mm: float | None) -> Quantity | UnsetType:
-        return UNSET if value_mm is None else presenter.length(value_mm)
-
     return EngineeringSprocketGeometry(
         family=UNSET if result.family is None else result.family,
         teeth=teeth,
         tooth_spacing=result.tooth_spacing,
         pitches_per_turn=presenter.number(result.pitches_per_turn),
         pitch=presenter.length(result.pitch_mm),
-        second_pitch=optional(result.second_pitch_mm),
+        second_pitch=presenter.known_length(result.second_pitch_mm),
         pitch_diameter=presenter.length(result.pitch_diameter_mm),
         pitch_diameter_in_pitches=presenter.number(result.pitch_diameter_mm / result.pitch_mm),
-        seating_diameter=optional(result.seating_diameter_mm),
-        bottom_diameter=optional(result.bottom_diameter_mm),
-        caliper_diameter=optional(result.caliper_diameter_mm),
-        hub_diameter_limit=optional(result.hub_diameter_limit_mm),
-        tooth_width=optional(result.tooth_width_mm),
+        seating_diameter=presenter.known_length(result.seating_diameter_mm),
+        bottom_diameter=presenter.known_length(result.bottom_diameter_mm),
+        caliper_diameter=presenter.known_length(result.caliper_diameter_mm),
+        hub_diameter_limit=presenter.known_length(result.hub_diameter_limit_mm),
+        tooth_width=presenter.known_length(result.tooth_width_mm),
         speed_variation_percent=presenter.number(100 * result.speed_variation),
         wheel_group=UNSET if result.wheel_group is None else result.wheel_group,
         same_wheel=list(result.same_wheel),

@@ -108,14 +108,11 @@ def _present(result: PlainWheelResult, presenter: Presenter) -> PlainWheelGeomet
 
 
 def _sheave(sheave: SheaveResult, presenter: Presenter) -> Sheave:
-    def optional(value_mm: float | None) -> Quantity | UnsetType:
-        return UNSET if value_mm is None else presenter.length(value_mm)
-
     return Sheave(
         tread_diameter=presenter.length(sheave.tread_diameter_mm),
         tread_diameter_min=presenter.length(sheave.tread_diameter_min_mm),
-        width_between_flanges_min=optional(sheave.width_between_flanges_min_mm),
-        flange_diameter_min=optional(sheave.flange_diameter_min_mm),
+        width_between_flanges_min=presenter.known_length(sheave.width_between_flanges_min_mm),
+        flange_diameter_min=presenter.known_length(sheave.flange_diameter_min_mm),
     )
 
 

@@ -227,6 +227,10 @@ class Presenter:
         """A length from mm."""
         return self.quantity(value_mm, "length")
 
+    def known_length(self, value_mm: float | None) -> Quantity | msgspec.UnsetType:
+        """A length from mm; no field where it is not known."""
+        return msgspec.UNSET if value_mm is None else self.length(value_mm)
+
     def force(self, value_n: float) -> Quantity:
         """A force from N."""
         return self.quantity(value_n, "force")

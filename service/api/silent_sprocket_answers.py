@@ -97,19 +97,15 @@ def _with_diameters(
         shown,
         outside_diameter=presenter.length(found.outside_diameter_mm),
         over_pins=presenter.length(found.over_pins_mm),
-        over_pins_minus_tolerance=_optional(found.over_pins_minus_tolerance_mm, presenter),
+        over_pins_minus_tolerance=presenter.known_length(found.over_pins_minus_tolerance_mm),
         gauge_pin_diameter=presenter.length(found.pin_diameter_mm),
-        working_face_base_diameter=_optional(found.base_diameter_mm, presenter),
+        working_face_base_diameter=presenter.known_length(found.base_diameter_mm),
         face_to_tooth_axis=UNSET if angles is None else presenter.quantity(angles.face_to_tooth_axis_deg, "angle"),
         gap_angle=UNSET if angles is None else presenter.quantity(angles.gap_angle_deg, "angle"),
         groove_diameter_max=presenter.length(found.groove_diameter_max_mm),
         hub_diameter_max=presenter.length(found.hub_diameter_max_mm),
-        radius_over_chain_max=_optional(found.radius_over_chain_mm, presenter),
+        radius_over_chain_max=presenter.known_length(found.radius_over_chain_mm),
     )
-
-
-def _optional(value_mm: float | None, presenter: Presenter) -> Quantity | UnsetType:
-    return UNSET if value_mm is None else presenter.length(value_mm)
 
 
 def _face(face: WheelFace, presenter: Presenter) -> SilentFace:
@@ -118,8 +114,8 @@ def _face(face: WheelFace, presenter: Presenter) -> SilentFace:
             return UNSET
         return ToleratedLength(
             nominal=presenter.length(found.value_mm),
-            lower_deviation=_optional(found.lower_mm, presenter),
-            upper_deviation=_optional(found.upper_mm, presenter),
+            lower_deviation=presenter.known_length(found.lower_mm),
+            upper_deviation=presenter.known_length(found.upper_mm),
         )
 
     return SilentFace(
@@ -130,6 +126,6 @@ def _face(face: WheelFace, presenter: Presenter) -> SilentFace:
         groove_offsets=[presenter.length(offset) for offset in face.groove_offsets_mm],
         chamfer_depth=tolerated(face.chamfer_depth),
         corner_radius=tolerated(face.corner_radius),
-        guide_offset=_optional(face.guide_offset_mm, presenter),
-        chain_width_max=_optional(face.chain_width_max_mm, presenter),
+        guide_offset=presenter.known_length(face.guide_offset_mm),
+        chain_width_max=presenter.known_length(face.chain_width_max_mm),
     )

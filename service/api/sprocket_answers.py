@@ -84,13 +84,13 @@ def present_wheel(
         roller_diameter=length(result.roller_diameter_mm),
         pitch_diameter=length(wheel.pitch_diameter_mm),
         tip_diameter=length(wheel.tip_diameter_mm),
-        tip_diameter_min=_optional(wheel.tip_diameter_min_mm, presenter),
+        tip_diameter_min=presenter.known_length(wheel.tip_diameter_min_mm),
         tip_diameter_max=length(wheel.tip_diameter_max_mm),
         root_diameter=length(wheel.root_diameter_mm),
         caliper_diameter=length(wheel.caliper_diameter_mm),
-        minus_tolerance=_optional(wheel.minus_tolerance_mm, presenter),
+        minus_tolerance=presenter.known_length(wheel.minus_tolerance_mm),
         over_pins=length(wheel.over_pins_mm),
-        hub_diameter_max=_optional(wheel.hub_diameter_max_mm, presenter),
+        hub_diameter_max=presenter.known_length(wheel.hub_diameter_max_mm),
         width=UNSET if wheel.width is None else _width(wheel.width, presenter),
         rim=UNSET if wheel.rim is None else _rim(wheel.rim, presenter),
         form_constants=[
@@ -102,14 +102,10 @@ def present_wheel(
     )
 
 
-def _optional(value_mm: float | None, presenter: Presenter) -> Quantity | UnsetType:
-    return UNSET if value_mm is None else presenter.length(value_mm)
-
-
 def _width(width: Width, presenter: Presenter) -> WheelWidth:
     return WheelWidth(
         tooth_width=presenter.length(width.tooth_width_mm),
-        minus_tolerance=_optional(width.minus_tolerance_mm, presenter),
+        minus_tolerance=presenter.known_length(width.minus_tolerance_mm),
         overall_width=presenter.length(width.overall_width_mm),
     )
 
@@ -117,8 +113,8 @@ def _width(width: Width, presenter: Presenter) -> WheelWidth:
 def _rim(rim: Rim, presenter: Presenter) -> WheelRim:
     return WheelRim(
         side_radius_min=presenter.length(rim.side_radius_min_mm),
-        side_relief_least=_optional(rim.side_relief_least_mm, presenter),
-        side_relief_greatest=_optional(rim.side_relief_greatest_mm, presenter),
+        side_relief_least=presenter.known_length(rim.side_relief_least_mm),
+        side_relief_greatest=presenter.known_length(rim.side_relief_greatest_mm),
         radial_run_out=presenter.length(rim.radial_run_out_mm),
         axial_run_out=presenter.length(rim.axial_run_out_mm),
     )
