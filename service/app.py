@@ -30,6 +30,7 @@ from service.api import (
     engineering_sprocket_geometries,
     equations,
     families,
+    family_selections,
     fault_findings,
     finding_codes,
     health,
@@ -151,6 +152,7 @@ def _routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
     return [
         *chains.routes(context),
         *families.routes(context),
+        *family_selections.routes(context),
         *designation_matches.routes(context),
         *interchange_checks.routes(context),
         *chain_lengths.routes(context),

@@ -23,6 +23,7 @@ from service.reference.equivalents import Equivalents, load_equivalents
 from service.reference.errors import BadTable
 from service.reference.factors import Factors, load_factors
 from service.reference.families import Families, load_families
+from service.reference.family_selection import SelectionReference, load_family_selection
 from service.reference.fault_finding import FaultReference, load_fault_finding
 from service.reference.interchange import InterchangeReference, load_interchange
 from service.reference.item_words import ItemWords, load_item_words
@@ -93,6 +94,7 @@ class Reference:
     wear: WearReference
     factors: Factors
     families: Families
+    family_selection: SelectionReference
     interchange: InterchangeReference
     silent: SilentReference
     engineering: EngineeringReference
@@ -113,6 +115,7 @@ def load_reference(folder: Path = HERE) -> Reference:
     printed = load_printed_tables(tables)
     table_source_ids = check_sources(publications, printed)
     chains = load_chains(tables)
+    families = load_families(folder)
     designations = {size.designation for size in chains.sizes}
     return Reference(
         chains=chains,
@@ -142,7 +145,8 @@ def load_reference(folder: Path = HERE) -> Reference:
         key_sizes=load_key_sizes(tables),
         wear=load_wear(tables),
         factors=load_factors(tables),
-        families=load_families(folder),
+        families=families,
+        family_selection=load_family_selection(families, tables),
         interchange=load_interchange(tables),
         silent=load_silent(tables),
         engineering=load_engineering(designations, tables),
