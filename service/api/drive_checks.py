@@ -15,6 +15,7 @@ from service.api.body import json_body
 from service.api.chain_input import ChainName
 from service.api.contract import Example, operation
 from service.api.drive_fields import (
+    CompareIso,
     Drive,
     Duty,
     Edition,
@@ -52,6 +53,7 @@ class DriveCheckRequest(CalculationRequest, frozen=True, kw_only=True, forbid_un
     ratings_edition: Edition = "older"
     centre_distance: Length | UnsetType = UNSET
     pitch_count: Annotated[float, Meta(ge=1, le=100_000, multiple_of=1)] | UnsetType = UNSET
+    compare_iso_10823: CompareIso = False
 
 
 class DriveChange(msgspec.Struct, frozen=True, kw_only=True):
@@ -127,6 +129,7 @@ def _given(data: DriveCheckRequest, inputs: Inputs, context: Context) -> DriveCh
         edition=data.ratings_edition,
         centre_distance_mm=inputs.optional(data.centre_distance, "/centre_distance"),
         pitch_count=None if isinstance(data.pitch_count, UnsetType) else int(data.pitch_count),
+        compare_iso_10823=data.compare_iso_10823,
     )
 
 
@@ -152,14 +155,14 @@ def _present(result: DriveCheckResult, presenter: Presenter, context: Context) -
     answer = DriveCheck(
         ratings_edition=now.load.edition,
         verdict="carries" if last.option.utilisation <= 1.0 else "overloaded",
-        drive=present_drive(now.option, now.load.service_factor, also, presenter),
+        drive=present_drive(now.option, now.load.service_factor, also, presenter, now.iso),
         running=present_running(now.running, presenter),
     )
     if changed is None:
         return answer
     return msgspec.structs.replace(
         answer,
-        changed_drive=present_drive(changed.option, changed.load.service_factor, also, presenter),
+        changed_drive=present_drive(changed.option, changed.load.service_factor, also, presenter, changed.iso),
         changed_running=present_running(changed.running, presenter),
         change=_change(now.option, changed.option, presenter),
     )

@@ -10,9 +10,10 @@ from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import PlainText
 from service.api.quantities import Inputs, Power, Presenter, Quantity, RotationalSpeed, Temperature, Torque
-from service.calculations import drive_running
+from service.calculations import drive_iso, drive_running
 from service.calculations.drive_duty import DriveDuty
 from service.calculations.drive_option import DriveOption
+from service.core.drive_factors import REFERENCE_TEETH_OLDER
 from service.reference.chains import fold
 from service.reference.designations import Designation
 
@@ -24,6 +25,12 @@ Edition = Annotated[
             "reproductions) rates higher and was read for No. 25 to 80 only. One answer never mixes them."
         )
     ),
+]
+
+
+CompareIso = Annotated[
+    bool,
+    Meta(description="Adds the factors and the corrected power of ISO 10823, and a textbook rating in kilowatts."),
 ]
 
 
@@ -46,6 +53,13 @@ class Duty(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
         Annotated[
             Literal["engine_fluid_coupled", "electric_motor_or_turbine", "engine_mechanical"],
             Meta(description="What drives; an electric motor where nothing is sent."),
+        ]
+        | UnsetType
+    ) = UNSET
+    driver_running: (
+        Annotated[
+            Literal["smooth_running", "slight_shocks", "moderate_shocks"],
+            Meta(description="Class of the driver in ISO 10823; of the prime mover where nothing is sent."),
         ]
         | UnsetType
     ) = UNSET
@@ -74,6 +88,7 @@ def read_duty(duty: Duty, inputs: Inputs, name: str) -> DriveDuty:
         service_factor=given(duty.service_factor),
         load_class=given(duty.load_class),
         prime_mover=given(duty.prime_mover),
+        driver_running=given(duty.driver_running),
         driven_machine=given(duty.driven_machine),
         hours_per_day=given(duty.hours_per_day),
         ambient_temperature_c=inputs.optional(duty.ambient_temperature, f"{pointer}/ambient_temperature"),
@@ -114,6 +129,33 @@ class Running(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
         Annotated[Quantity, Meta(description="First frequency of the tight strand across its length.")] | UnsetType
     ) = UNSET
     joint_flexings_per_hour: Annotated[float, Meta(description="Turnings of one joint, four in each lap.")]
+
+
+class TextbookRating(msgspec.Struct, frozen=True, kw_only=True):
+    """One strand on 17 teeth by a textbook's table in kilowatts, straight between two printed speeds."""
+
+    chain: str
+    teeth: int
+    rated_power: Quantity
+    required_power: Annotated[
+        Quantity, Meta(description="Power times service factor over tooth factor (teeth/17)^1.08 and strand factor.")
+    ]
+    utilisation: float
+
+
+class IsoComparison(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """The method of ISO 10823 as far as it is in numbers: its charts are graphs and were not read."""
+
+    application_factor: Annotated[float, Meta(description="f1 of driver and driven machine.")]
+    tooth_factor: Annotated[float, Meta(description="f2 of the small wheel, (19/teeth)^1.08.")]
+    corrected_power: Annotated[Quantity, Meta(description="With which the chart of the standard is entered.")]
+    textbook_rating: TextbookRating | UnsetType = UNSET
+    textbook_hole: (
+        Annotated[
+            Literal["chain_not_in_table", "speed_outside_table"], Meta(description="Why there is no textbook rating.")
+        ]
+        | UnsetType
+    ) = UNSET
 
 
 class Drive(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -174,6 +216,7 @@ class Drive(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     small_wheel_outside_diameter: Quantity
     large_wheel_outside_diameter: Quantity
     what_if: WhatIf
+    iso_10823: IsoComparison | UnsetType = UNSET
     order_line: Annotated[str, Meta(description="Parts in one line for an inquiry.")]
 
 
@@ -185,7 +228,11 @@ def _optional(convert: Converter, value: float | None) -> Quantity | UnsetType:
 
 
 def present_drive(
-    option: DriveOption, service_factor: float, also_listed_as: tuple[str, ...], presenter: Presenter
+    option: DriveOption,
+    service_factor: float,
+    also_listed_as: tuple[str, ...],
+    presenter: Presenter,
+    iso: drive_iso.IsoComparison | None,
 ) -> Drive:
     """A drive in the caller's units."""
     number, of = presenter.number, presenter.of
@@ -244,8 +291,28 @@ def present_drive(
         small_wheel_outside_diameter=length(option.small_outside_diameter_mm),
         large_wheel_outside_diameter=length(option.large_outside_diameter_mm),
         what_if=_what_if(option, presenter),
+        iso_10823=UNSET if iso is None else _iso(iso, presenter),
         order_line=_order_line(option),
     )
+
+
+def _iso(iso: drive_iso.IsoComparison, presenter: Presenter) -> IsoComparison:
+    number, textbook = presenter.number, iso.textbook
+    answer = IsoComparison(
+        application_factor=iso.application_factor,
+        tooth_factor=number(iso.tooth_factor),
+        corrected_power=presenter.power(iso.corrected_power_kw),
+    )
+    if isinstance(textbook, str):
+        return msgspec.structs.replace(answer, textbook_hole=textbook)
+    rating = TextbookRating(
+        chain=textbook.designation,
+        teeth=REFERENCE_TEETH_OLDER,
+        rated_power=presenter.power(textbook.rated_kw),
+        required_power=presenter.power(textbook.required_kw),
+        utilisation=number(textbook.utilisation),
+    )
+    return msgspec.structs.replace(answer, textbook_rating=rating)
 
 
 def present_running(running: drive_running.Running, presenter: Presenter) -> Running:

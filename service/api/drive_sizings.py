@@ -14,7 +14,7 @@ from service.api.answers import Answer, CalculationRequest, Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName
 from service.api.contract import Example, operation
-from service.api.drive_fields import Drive, Duty, Edition, given, present_drive, read_duty, states_strands
+from service.api.drive_fields import CompareIso, Drive, Duty, Edition, given, present_drive, read_duty, states_strands
 from service.api.quantities import PRESENTERS, Inputs, Length, Presenter, Quantity
 from service.calculations.drive_search import DriveConstraints, NamedChain, Rejection
 from service.calculations.drive_sizing import DriveSizingInput, DriveSizingResult, RankedDrive, size_drive
@@ -50,6 +50,7 @@ class DriveSizingRequest(CalculationRequest, frozen=True, kw_only=True, forbid_u
     minimum_centre_distance: Length | UnsetType = UNSET
     maximum_centre_distance: Length | UnsetType = UNSET
     offset_link_allowed: bool = False
+    compare_iso_10823: CompareIso = False
     constraints: Constraints = msgspec.field(default_factory=Constraints)
     limit: Annotated[float, Meta(ge=1, le=50, multiple_of=1, description="Most drives in the answer.")] = 10
 
@@ -163,6 +164,7 @@ def _given(data: DriveSizingRequest, inputs: Inputs, context: Context) -> DriveS
             ratio_tolerance_percent=limits.ratio_tolerance_percent,
             lubrication_at_hand=given(limits.lubrication_at_hand),
         ),
+        compare_iso_10823=data.compare_iso_10823,
         limit=int(data.limit),
     )
 
@@ -213,7 +215,7 @@ def _ranked(
         score_terms=[
             ScoreTerm(term=term, value=presenter.number(value)) for term, value in zip(TERMS, ranked.terms, strict=True)
         ],
-        drive=present_drive(ranked.option, service_factor, also, presenter),
+        drive=present_drive(ranked.option, service_factor, also, presenter, ranked.iso),
     )
 
 

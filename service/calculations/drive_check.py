@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from service.calculations.centres import overlap_issues, touching_issue
 from service.calculations.drive_duty import DriveDuty, SettledDuty, settle_duty
+from service.calculations.drive_iso import IsoComparison, IsoMethod
 from service.calculations.drive_option import DriveOption, evaluate
 from service.calculations.drive_relations import DriveLoad, DriveRelations, Wheels
 from service.calculations.drive_running import Running, running_of
@@ -43,6 +44,7 @@ class DriveCheckInput:
     edition: Edition = "older"
     centre_distance_mm: float | None = None
     pitch_count: int | None = None
+    compare_iso_10823: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +54,7 @@ class OperatingPoint:
     load: DriveLoad
     option: DriveOption
     running: Running
+    iso: IsoComparison | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,7 +139,8 @@ def _at(case: _Case, duty: SettledDuty, prefix: str) -> OperatingPoint:
     warn_of(option, case.tables, case.trace)
     warn_of_running(running, case.trace)
     _question_power(option, duty, case.trace)
-    return OperatingPoint(load=load, option=option, running=running)
+    iso = IsoMethod(duty, case.tables, case.trace).compare(option) if given.compare_iso_10823 else None
+    return OperatingPoint(load=load, option=option, running=running, iso=iso)
 
 
 def _check_teeth(given: DriveCheckInput, wheels: Wheels) -> None:

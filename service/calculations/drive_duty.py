@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from service.calculations.drive_tables import DriveTables
     from service.calculations.trace import Trace
 
+DriverRunning = Literal["smooth_running", "slight_shocks", "moderate_shocks"]
+"""Class of the driver in ISO 10823."""
 Material = Literal["carbon_steel", "stainless_steel"]
 Shafts = Literal["horizontal", "vertical", "not_parallel"]
 
@@ -45,6 +47,7 @@ class DriveDuty:
     service_factor: float | None = None
     load_class: LoadClass | None = None
     prime_mover: PrimeMover | None = None
+    driver_running: DriverRunning | None = None
     driven_machine: str | None = None
     hours_per_day: float | None = None
     ambient_temperature_c: float | None = None
@@ -63,6 +66,8 @@ class SettledDuty:
     ratio: float
     service_factor: float
     load_class: LoadClass | None
+    prime_mover: PrimeMover | None
+    driver_running: DriverRunning | None
     at: str
 
 
@@ -90,6 +95,8 @@ def settle_duty(duty: DriveDuty, tables: DriveTables, trace: Trace) -> SettledDu
         ratio=ratio.value,
         service_factor=factor,
         load_class=load_class,
+        prime_mover=duty.prime_mover,
+        driver_running=duty.driver_running,
         at=duty.at,
     )
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from service.calculations.centres import other_unit
 from service.calculations.drive_duty import DriveDuty, SettledDuty, settle_duty
+from service.calculations.drive_iso import IsoComparison, IsoMethod
 from service.calculations.drive_option import DriveOption, evaluate
 from service.calculations.drive_relations import DriveLoad, DriveRelations
 from service.calculations.drive_search import Candidate, DriveConstraints, DriveSearch, Rejection
@@ -33,6 +34,7 @@ class DriveSizingInput:
     maximum_centre_distance_mm: float | None = None
     offset_link_allowed: bool = False
     constraints: DriveConstraints = field(default_factory=DriveConstraints)
+    compare_iso_10823: bool = False
     limit: int = 10
 
 
@@ -42,6 +44,7 @@ class RankedDrive(NamedTuple):
     option: DriveOption
     score: float
     terms: Weights
+    iso: IsoComparison | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,9 +89,10 @@ def size_drive(given: DriveSizingInput, tables: DriveTables, *, keep_steps: bool
     candidates = list(search.candidates())
     if not candidates:
         _nothing_fits(search, duty, trace)
+    iso = IsoMethod(duty, tables, trace) if given.compare_iso_10823 else None
     drives = tuple(
-        RankedDrive(evaluate(c.chain, c.strand_count, c.wheels, search.relations), score, Weights(*c.terms[:-1], mass))
-        for score, mass, c in ranking(candidates, tables.weights.mass)[: given.limit]
+        _ranked(search, candidate, score, mass, iso)
+        for score, mass, candidate in ranking(candidates, tables.weights.mass)[: given.limit]
     )
     if drives:
         warn_of(drives[0].option, tables, trace)
@@ -177,6 +181,12 @@ def _centres(given: DriveSizingInput) -> _Centres:
             Issue("minimum_centre_distance_mm", "range_reversed", message, high, low, "Exchange the two.")
         )
     return _Centres((low + high) / 2.0, (low, high))
+
+
+def _ranked(search: DriveSearch, candidate: Candidate, score: float, mass: float, iso: IsoMethod | None) -> RankedDrive:
+    option = evaluate(candidate.chain, candidate.strand_count, candidate.wheels, search.relations)
+    terms = Weights(*candidate.terms[:-1], mass)
+    return RankedDrive(option, score, terms, None if iso is None else iso.compare(option))
 
 
 def ranking(candidates: list[Candidate], weight: float) -> list[tuple[float, float, Candidate]]:

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from service.reference.loader import Row
     from service.reference.lubrication import SpeedLimitRow
     from service.reference.sags import Situation
+    from service.reference.textbook_ratings import KilowattRatingRow
 
 Edition = Literal["older", "newer"]
 Lubrication = Literal["manual_or_drip", "bath_or_disc", "forced_stream"]
@@ -109,6 +110,10 @@ class DriveTables:
         self.sag, self.sag_long = self._sag("ordinary"), self._sag("centres_over_one_metre")
         self.wheels: dict[tuple[float, int], WheelFigures] = {}
         self._unloaded_ends: dict[tuple[str, int, Edition], float] = {}
+        rated_kw: dict[str, list[KilowattRatingRow]] = {}
+        for printed in sorted(reference.kw_ratings.rows, key=lambda row: row.speed_rpm):
+            rated_kw.setdefault(printed.designation, []).append(printed)
+        self.kw_ratings = {designation: tuple(rows) for designation, rows in rated_kw.items()}
         self.ranking_used = tuple(used_of(row, "ranking of drives") for row in reference.drive_ranking.rows[:1])
         self.rated: dict[Edition, tuple[RatedChain, ...]] = {
             "older": self._rated("older"),

@@ -179,6 +179,49 @@ def test_a_large_wheel_and_long_centres_ask_for_less(service):
     assert drive["slack_strand_sag_percent"] == pytest.approx(0.866, abs=0.001)  # 2 % movement
 
 
+def test_the_method_of_iso_stands_beside_the_ratings(service):
+    plain, compared = check(service), check(service, compare_iso_10823=True)
+    drive = dict(compared["result"]["drive"])
+    iso = drive.pop("iso_10823")
+    assert drive == plain["result"]["drive"]
+    assert iso["application_factor"] == 1.4  # iso-10823-2004 Table 2, moderate shock on a smooth driver, recalled
+    assert iso["tooth_factor"] == 1.0  # 19 teeth
+    assert iso["corrected_power"]["value"] == pytest.approx(11 * 1.4)
+    codes = {warning["code"] for warning in compared["warnings"]} - {warning["code"] for warning in plain["warnings"]}
+    assert codes == {"iso_chart_not_read"}
+    (memory,) = [warning for warning in compared["warnings"] if warning["code"] == "figure_from_memory"]
+    assert "application factor" in memory["message"]
+    assert "textbook rating of 16A" in memory["message"]
+
+
+def test_an_engine_counts_as_the_rougher_of_its_classes_unless_its_class_is_sent(service):
+    engine = {"prime_mover": "engine_mechanical"}
+    answer = check(service, engine, compare_iso_10823=True)
+    assert answer["result"]["drive"]["iso_10823"]["application_factor"] == 1.7
+    assert any(entry["field"] == "/duty/driver_running" for entry in answer["assumptions"])
+    better = check(service, {**engine, "driver_running": "slight_shocks"}, compare_iso_10823=True)
+    assert better["result"]["drive"]["iso_10823"]["application_factor"] == 1.5
+
+
+def test_a_factor_of_the_caller_stands_for_the_application_factor(service):
+    own = {"service_factor": 1.6, "load_class": None, "prime_mover": None}
+    answer = check(service, own, compare_iso_10823=True)
+    assert answer["result"]["drive"]["iso_10823"]["application_factor"] == 1.6
+    assert any(
+        (entry["field"], entry["origin"]) == ("/application_factor", "caller_policy") for entry in answer["assumptions"]
+    )
+
+
+@pytest.mark.parametrize(
+    ("chain", "speed", "hole"), [("120", 200, "chain_not_in_table"), ("80", 45, "speed_outside_table")]
+)
+def test_the_textbook_table_is_never_prolonged(service, chain, speed, hole):
+    answer = check(service, {"driver_speed": rpm(speed)}, chain=chain, centre_distance=mm(1500), compare_iso_10823=True)
+    iso = answer["result"]["drive"]["iso_10823"]
+    assert iso["textbook_hole"] == hole
+    assert "textbook_rating" not in iso
+
+
 def test_an_overloaded_drive_is_an_answer(service):
     """S37: 7.5 kW at 50 r/min on 13 teeth of 12.7 mm pitch pull 54 kN."""
     answer = check(service, {"power": kw(7.5), "driver_speed": rpm(50)}, chain="40", driver_teeth=13, driven_teeth=26)

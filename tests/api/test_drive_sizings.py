@@ -161,6 +161,15 @@ def test_a_longer_list_begins_with_the_shorter_one(service):
     assert drives(size(service, limit=50))[:2] == drives(size(service, limit=2))
 
 
+def test_the_method_of_iso_stands_beside_every_drive_of_the_list(service):
+    plain, compared = drives(size(service, limit=50)), drives(size(service, limit=50, compare_iso_10823=True))
+    isos = [drive.pop("iso_10823") for drive in compared]
+    assert compared == plain
+    for drive, iso in zip(compared, isos, strict=True):
+        assert iso["tooth_factor"] == pytest.approx((19 / drive["driver_teeth"]) ** 1.08)
+        assert iso["corrected_power"]["value"] == pytest.approx(7.5 * 1.4 * iso["tooth_factor"])
+
+
 def test_editions_are_never_mixed(service):
     answer = service.post(PATH, body(ratings_edition="newer", working="full")).json()
     assert answer["result"]["ratings_edition"] == "newer"

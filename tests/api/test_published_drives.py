@@ -209,3 +209,33 @@ def test_pull_of_a_drive(service):
         },
     )["drive"]
     assert drive["effective_pull"]["value"] == pytest.approx(1840.6, abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("example", "chain", "teeth", "speed", "power", "factor", "rated", "required"),
+    [
+        ("14.2", "60-4", (17, 34), 1000, 27, 1.4, 14.32, 11.45),
+        # The book takes the factor of 21 teeth as 1.26; the power of the tooth count gives 1.256.
+        ("14.3", "40", (21, 63), 1400, 5, 1.3, 5.28, 5.159),
+        ("14.6", "60", (21, 80), 900, 10, 1.4, 13.12, 11.111),
+    ],
+)
+def test_textbook_rating_beside_the_method_of_iso(
+    service, example, chain, teeth, speed, power, factor, rated, required
+):
+    """bhandari-3, Examples 14.2, 14.3 and 14.6: rating of the table and the power that a strand on 17 teeth needs."""
+    drive = result(
+        service,
+        CHECK,
+        {
+            "chain": chain,
+            "driver_teeth": teeth[0],
+            "driven_teeth": teeth[1],
+            "duty": {"power": kw(power), "driver_speed": rpm(speed), "service_factor": factor},
+            "centre_distance": mm(800),
+            "compare_iso_10823": True,
+        },
+    )["drive"]
+    book = drive["iso_10823"]["textbook_rating"]
+    assert book["rated_power"]["value"] == pytest.approx(rated, abs=0.005), example
+    assert book["required_power"]["value"] == pytest.approx(required, rel=0.004), example
