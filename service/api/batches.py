@@ -77,6 +77,7 @@ def answer_items(
     item: tuple[type[RequestType], msgspec.json.Decoder[RequestType]],
     make: Callable[..., ItemType],
     answer: Callable[[RequestType], Any],
+    place: str = "items",
 ) -> Answered[ItemType]:
     """Answer every item of a batch.
 
@@ -85,6 +86,7 @@ def answer_items(
         item: Request Struct of one item, and its decoder.
         make: Struct of one answered item.
         answer: Answers one request.
+        place: Field of the request that holds the items.
     """
     model, decoder = item
     items: list[ItemType] = []
@@ -93,7 +95,7 @@ def answer_items(
     for index, raw in enumerate(cast("RawItems", data).items):
         if isinstance(raw, Refusal):
             refused += 1
-            items.append(make(index=index, problem=_placed(raw, index)))
+            items.append(make(index=index, problem=_placed(raw, f"/{place}/{index}")))
             continue
         body = bytes(raw)
         reference = _reference(body)
@@ -105,7 +107,7 @@ def answer_items(
         except (Refusal, EngineeringError) as error:
             refused += 1
             refusal = error if isinstance(error, Refusal) else refuse_engineering(error)
-            items.append(make(index=index, client_ref=reference, problem=_placed(refusal, index)))
+            items.append(make(index=index, client_ref=reference, problem=_placed(refusal, f"/{place}/{index}")))
     return Answered(
         items=items,
         counts=BatchCounts(answered=len(items) - refused, refused=refused),
@@ -129,9 +131,8 @@ class _Reference(msgspec.Struct, frozen=True):
 _REFERENCE = msgspec.json.Decoder(_Reference)
 
 
-def _placed(refusal: Refusal, index: int) -> Problem:
+def _placed(refusal: Refusal, place: str) -> Problem:
     """The problem of one item: it names its place instead of the request, so that a repeated batch reads the same."""
-    place = f"/items/{index}"
     document = problem(refusal, "")
     faults = [msgspec.structs.replace(fault, pointer=f"{place}{fault.pointer}") for fault in document.errors]
     return msgspec.structs.replace(document, instance=f"#{place}", errors=faults)

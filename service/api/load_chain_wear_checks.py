@@ -112,14 +112,19 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
         ),
     )
     def check_load_chain_wear(data: JSONBody[LoadChainWearRequest]) -> LoadChainWearAnswer:
-        inputs = Inputs()
-        outcome = load_chain_wear(_given(data, inputs, context), context.reference, keep_steps=data.working == "full")
-        return LoadChainWearAnswer(
-            result=_present(outcome.result, PRESENTERS[data.units]),
-            **common(data, outcome.trace, inputs, context),
-        )
+        return answer(data, context)
 
     return [check_load_chain_wear]
+
+
+def answer(data: LoadChainWearRequest, context: Context) -> LoadChainWearAnswer:
+    """The answer to one request."""
+    inputs = Inputs()
+    outcome = load_chain_wear(_given(data, inputs, context), context.reference, keep_steps=data.working == "full")
+    return LoadChainWearAnswer(
+        result=_present(outcome.result, PRESENTERS[data.units]),
+        **common(data, outcome.trace, inputs, context),
+    )
 
 
 def read_link(chain: str | UnsetType, own_link: OwnLink | UnsetType, inputs: Inputs, context: Context) -> ChainSize:
