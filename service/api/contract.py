@@ -302,11 +302,22 @@ async def _execute(app: Litestar, path: str, method: str, example: Example) -> A
     if "json" not in response.headers.get("content-type", ""):
         return None
     answer = response.json()
-    if "versions" in answer:
-        answer["versions"]["data"] = DATA_VERSION_SHOWN
+    _hide_data_versions(answer)
     for name in example.varying:
         answer[name] = 0 if isinstance(answer[name], int) else "changes with the data"
     return answer
+
+
+def _hide_data_versions(node: Any) -> None:  # noqa: ANN401 JSON
+    """Put the stand-in for every version of the data in an answer and in the items of a batch."""
+    if isinstance(node, dict):
+        if isinstance(node.get("versions"), dict):
+            node["versions"]["data"] = DATA_VERSION_SHOWN
+        for value in node.values():
+            _hide_data_versions(value)
+    elif isinstance(node, list):
+        for item in node:
+            _hide_data_versions(item)
 
 
 def _ref(model: Any) -> dict[str, str]:  # noqa: ANN401 a type
