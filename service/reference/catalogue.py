@@ -26,6 +26,7 @@ from service.reference.families import Families, load_families
 from service.reference.family_selection import SelectionReference, load_family_selection
 from service.reference.fault_finding import FaultReference, load_fault_finding
 from service.reference.interchange import InterchangeReference, load_interchange
+from service.reference.identification_bands import BandRow, load_identification_bands
 from service.reference.item_words import ItemWords, load_item_words
 from service.reference.keys import KeySizes, load_key_sizes
 from service.reference.loader import TABLES, Table
@@ -89,6 +90,7 @@ class Reference:
     length_tolerances: Table[LengthToleranceRow]
     kw_ratings: Table[KilowattRatingRow]
     item_words: ItemWords
+    identification_bands: Table[BandRow]
     standard_tolerances: Table[ToleranceRow]
     key_sizes: KeySizes
     wear: WearReference
@@ -141,6 +143,7 @@ def load_reference(folder: Path = HERE) -> Reference:
         length_tolerances=load_length_tolerances(tables),
         kw_ratings=load_kw_ratings(tables),
         item_words=load_item_words(tables),
+        identification_bands=load_identification_bands(tables),
         standard_tolerances=load_standard_tolerances(tables),
         key_sizes=load_key_sizes(tables),
         wear=load_wear(tables),

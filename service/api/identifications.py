@@ -1,0 +1,288 @@
+"""``POST /v1/identifications``: which size a measured piece of chain, or a wheel alone, belongs to."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import msgspec
+from litestar import post
+from litestar.handlers import HTTPRouteHandler
+from litestar.params import JSONBody
+from msgspec import UNSET, Meta, UnsetType
+
+from service.api.answers import Answer, Context, common
+from service.api.body import json_body
+from service.api.chain_sheets import Provenance, provenance
+from service.api.contract import Example, operation
+from service.api.identification_input import IdentificationRequest, read_sample
+from service.api.quantities import PRESENTERS, Inputs, Presenter, Quantity
+from service.calculations.identification import Candidate, Compared, Identification, Outcome, identify
+from service.calculations.identification_doubts import check_geometry, doubts
+from service.calculations.identification_index import IdentificationIndex, Kind
+from service.calculations.trace import Trace
+from service.core.errors import EngineeringError
+from service.reference.chain_notes import LIFTING_FAMILIES
+from service.reference.chains import ChainSize, Family
+from service.reference.designations import read_designation
+from service.reference.figures import Side
+
+MOST_APART = 20
+"""Sizes named apart at most, because too little of them is printed to compare them."""
+
+
+class ComparedDimension(msgspec.Struct, frozen=True, kw_only=True):
+    """One measurement against one size."""
+
+    dimension: str
+    measured: Quantity
+    printed: Annotated[Quantity, Meta(description="Figure that the comparison rests on.")]
+    side: Side
+    expected: Annotated[Quantity, Meta(description="Printed figure, or what a wheel of this chain would measure.")]
+    least: Annotated[Quantity, Meta(description="Least plausible actual value, making and wear considered.")]
+    greatest: Annotated[Quantity, Meta(description="Greatest plausible actual value.")]
+    misfit: Annotated[float, Meta(description="Distance outside these bounds, in uncertainties; above 2 is no fit.")]
+    fits: bool
+    provenance: Provenance
+
+
+class CandidateSize(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A size that the piece can be, or that comes nearest."""
+
+    designation: str
+    also_listed_as: Annotated[list[str], Meta(description="The same size in other standards.")]
+    family: Family
+    series: str
+    fits: bool
+    score: Annotated[float, Meta(description="0 is a perfect fit; ranks the candidates.")]
+    elongation_percent: Annotated[float, Meta(description="Elongation, if the piece is this size.")] | UnsetType = UNSET
+    counts_agree: Annotated[bool, Meta(description="Whether the plates counted are those of the lacing.")]
+    dimensions: list[ComparedDimension]
+
+
+class DecisiveDimension(msgspec.Struct, frozen=True, kw_only=True):
+    """A measurement that alone ruled sizes out."""
+
+    dimension: str
+    sizes_excluded: int
+
+
+class ExpectedValue(msgspec.Struct, frozen=True, kw_only=True):
+    """What the next measurement would show, were the piece this size."""
+
+    designation: str
+    expected: Quantity | UnsetType = UNSET
+
+
+class NextMeasurementAdvice(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """The one further measurement that parts most of the sizes that remain."""
+
+    dimension: str
+    how: str
+    pairs_parted: int
+    pairs: int
+    expected: list[ExpectedValue] = []
+
+
+class IdentificationResult(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What the piece can be.
+
+    `not_separable` names every size that the measurements cannot tell from the best; `no_match` shows the nearest
+    and what fails in each.
+    """
+
+    outcome: Outcome
+    designation: Annotated[str, Meta(description="Where only one size remains.")] | UnsetType = UNSET
+    not_separable: list[str]
+    candidates: Annotated[list[CandidateSize], Meta(description="The best first.")]
+    not_comparable: Annotated[
+        list[str], Meta(description="Sizes that fit as far as printed figures go, too few to rank them.")
+    ]
+    decided_by: Annotated[list[DecisiveDimension], Meta(description="What ruled other sizes out, the most first.")]
+    next_measurement: NextMeasurementAdvice | UnsetType = UNSET
+    missing: Annotated[list[str], Meta(description="What must be known before silent chain is replaced.")]
+
+
+class IdentificationAnswer(Answer[IdentificationResult], frozen=True, kw_only=True, omit_defaults=True):
+    """Answer of `POST /v1/identifications`."""
+
+
+def routes(context: Context) -> list[HTTPRouteHandler]:
+    """The handlers of this resource."""
+    index = IdentificationIndex(context.reference)
+
+    @post(
+        "/v1/identifications",
+        dto=json_body(IdentificationRequest),
+        **operation(
+            "identify_chain",
+            tag="catalogue",
+            summary="Which size a measured piece of chain, or a wheel, belongs to",
+            description=(
+                "Any subset of the dimensions of a piece of chain, new or worn, or a wheel alone. Every size is "
+                "compared in every dimension; the answer ranks the sizes, says which measurements decided, how long "
+                "the chain has worn, which sizes cannot be told apart by these measurements, and which one more "
+                "would part them. How far an actual chain lies from the printed figures is common practice, in the "
+                "table `identification_bands`."
+            ),
+            examples=EXAMPLES,
+        ),
+    )
+    def identify_chain(data: JSONBody[IdentificationRequest]) -> IdentificationAnswer:
+        inputs, trace = Inputs(), Trace(keep_steps=data.working == "full")
+        sample, how, wheel = read_sample(data, inputs, trace)
+        check_geometry(sample)
+        found = identify(index, sample, wheel)
+        doubts(index, sample, how, found, trace)
+        _note(found, data, trace, context)
+        return IdentificationAnswer(
+            result=_present(found, data, PRESENTERS[data.units]), **common(data, trace, inputs, context)
+        )
+
+    return [identify_chain]
+
+
+def _note(found: Identification, data: IdentificationRequest, trace: Trace, context: Context) -> None:
+    """Sources of the best candidate, cautions, and whether the stamp agrees."""
+    for compared in found.candidates[0].compared if found.candidates else ():
+        figure = compared.band.figure
+        if not compared.dimension.startswith("wheel"):
+            trace.figure(_holder(found.candidates[0].kind, compared), figure.quantity)
+    for row in context.reference.identification_bands.rows[:1]:
+        trace.row(row, "how far an actual chain lies from printed figures")
+    if any(candidate.kind.size.row.family in LIFTING_FAMILIES for candidate in found.candidates):
+        trace.caution(*(caution.code for caution in context.reference.cautions.for_topic("lifting")))
+    if isinstance(data.stamp, UnsetType):
+        return
+    try:
+        stamped = read_designation(context.reference.chains, data.stamp, "stamp").size.designation
+    except EngineeringError as error:
+        trace.warn("stamp_unread", f"The stamp says nothing certain here: {error}", field="stamp")
+        return
+    fitting = [size.designation for candidate in found.candidates if candidate.fits for size in candidate.kind.sizes]
+    if stamped not in fitting:
+        message = f"The stamp reads {stamped}, the measurements do not: a mark of the maker, or a mixed chain."
+        trace.warn("stamp_conflict", message, field="stamp")
+
+
+def _holder(kind: Kind, compared: Compared) -> ChainSize:
+    """The size, among equal ones, whose figure was compared."""
+    return next(size for size in kind.sizes if compared.band.figure in size.figures)
+
+
+def _present(found: Identification, data: IdentificationRequest, presenter: Presenter) -> IdentificationResult:
+    silent = any(candidate.kind.size.row.family == "silent" for candidate in found.candidates)
+    return IdentificationResult(
+        outcome=found.outcome,
+        designation=found.candidates[0].kind.size.designation if found.outcome == "identified" else UNSET,
+        not_separable=[candidate.kind.size.designation for candidate in found.not_separable],
+        candidates=[_candidate(candidate, presenter) for candidate in found.candidates],
+        not_comparable=[kind.size.designation for kind in found.not_comparable[:MOST_APART]],
+        decided_by=[
+            DecisiveDimension(dimension=decisive.dimension, sizes_excluded=decisive.excluded)
+            for decisive in found.decisive
+        ],
+        next_measurement=_advice(found, presenter),
+        missing=[name for name in _SILENT if name != "guide_type" or isinstance(data.guide_type, UnsetType)]
+        if silent and found.outcome != "no_match"
+        else [],
+    )
+
+
+def _candidate(candidate: Candidate, presenter: Presenter) -> CandidateSize:
+    size = candidate.kind.size
+    elongation = candidate.elongation_percent
+    return CandidateSize(
+        designation=size.designation,
+        also_listed_as=[other.designation for other in candidate.kind.sizes[1:]],
+        family=size.row.family,
+        series=size.row.series,
+        fits=candidate.fits,
+        score=presenter.number(candidate.score),
+        elongation_percent=UNSET if elongation is None else presenter.number(elongation),
+        counts_agree=candidate.counts_agree,
+        dimensions=[
+            ComparedDimension(
+                dimension=compared.dimension,
+                measured=presenter.length(compared.measured.value_mm),
+                printed=presenter.length(compared.band.figure.value),
+                side=compared.band.figure.side,
+                expected=presenter.length(compared.band.expected),
+                least=presenter.length(compared.low_mm),
+                greatest=presenter.length(compared.high_mm),
+                misfit=presenter.number(compared.misfit),
+                fits=compared.fits,
+                provenance=provenance(compared.band.figure),
+            )
+            for compared in candidate.compared
+        ],
+    )
+
+
+def _advice(found: Identification, presenter: Presenter) -> NextMeasurementAdvice | UnsetType:
+    following = found.next_measurement
+    if following is None:
+        return UNSET
+    expected: list[ExpectedValue] = []
+    if following.dimension != "plate_edges":
+        for candidate in found.not_separable:
+            bands = candidate.kind.bands.get(following.dimension, ())
+            expected.append(
+                ExpectedValue(
+                    designation=candidate.kind.size.designation,
+                    expected=presenter.length(bands[0].expected) if bands else UNSET,
+                )
+            )
+    return NextMeasurementAdvice(
+        dimension=following.dimension,
+        how=_HOW[following.dimension],
+        pairs_parted=following.pairs_parted,
+        pairs=following.pairs,
+        expected=expected,
+    )
+
+
+_SILENT = ("guide_type", "joint_type", "link_form", "plates_across")
+_HOW = {
+    "pitch": "Pull the chain tight and measure from pin to pin over ten pitches or more.",
+    "roller_diameter": "Calliper over one roller, turned to where it is widest, else over bush or barrel.",
+    "inner_width": "Calliper between the inner plates, where the tooth enters.",
+    "pin_diameter": "Calliper over the end of a pin where it has not worn.",
+    "plate_height": "Calliper over the height of an inner plate at its ends.",
+    "outer_plate_height": "Calliper over the height of an outer plate at its ends.",
+    "plate_thickness": "Calliper over one plate at its edge.",
+    "transverse_pitch": "From the left edge of one strand's roller to the left edge of the next.",
+    "width_over_pins": "Calliper over the ends of a riveted pin.",
+    "chain_width": "Calliper over the links only, not over the pin heads.",
+    "wire_diameter": "Calliper over the unworn flank of a link.",
+    "link_width": "Calliper over the outside of a link.",
+    "barrel_length": "Between the side bars, along the barrel.",
+    "plate_edges": "See whether the plates are straight along their edges or waisted like an eight.",
+}
+EXAMPLES = {
+    "sorting_line": Example(
+        "A dirty sample from a sorting line of the invented Lindholm plant: ten pitches, roller and width",
+        {
+            "length": {"value": 129.0, "unit": "mm", "uncertainty": 0.5},
+            "pitch_count": 10,
+            "roller_diameter": {"value": 8.4, "unit": "mm"},
+            "inner_width": {"value": 7.7, "unit": "mm"},
+        },
+    ),
+    "wheel_alone": Example(
+        "A wheel without its chain, in inches",
+        {
+            "sprocket": {
+                "teeth": 17,
+                "outside_diameter": {"value": 5.98, "unit": "in"},
+                "caliper_diameter": {"value": 4.79, "unit": "in"},
+                "tooth_width": {"value": 0.575, "unit": "in"},
+            },
+            "units": "inch",
+        },
+    ),
+    "roller_wider_than_pitch": Example(
+        "A roller that cannot be",
+        {"pitch": {"value": 12.7, "unit": "mm"}, "roller_diameter": {"value": 15.9, "unit": "mm"}},
+        status=422,
+    ),
+}
