@@ -25,8 +25,8 @@ from service.reference.factors import Factors, load_factors
 from service.reference.families import Families, load_families
 from service.reference.family_selection import SelectionReference, load_family_selection
 from service.reference.fault_finding import FaultReference, load_fault_finding
-from service.reference.interchange import InterchangeReference, load_interchange
 from service.reference.identification_bands import BandRow, load_identification_bands
+from service.reference.interchange import InterchangeReference, load_interchange
 from service.reference.item_words import ItemWords, load_item_words
 from service.reference.keys import KeySizes, load_key_sizes
 from service.reference.loader import TABLES, Table
