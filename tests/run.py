@@ -66,8 +66,6 @@ PARTS = [
             CONTRACT,
         ),
     ),
-    # Costs are measured alone: two tests at a time and the coverage tracer would both be in the figures.
-    Part("costs", [sys.executable, "-m", "pytest", "-q", "tests/benchmarks"]),
     Part(
         "tests, with coverage of core and reference",
         [

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import random
 import statistics
+from pathlib import Path
 from time import perf_counter
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import msgspec
 
 from service.api.quantities import Inputs
+from service.calculations.designation_matching import DesignationMatcher
 from service.calculations.drive_sizing import size_drive
 from service.calculations.drive_tables import DriveTables
 from service.core.wear_series import course
@@ -21,6 +23,9 @@ from tests.core.wear_histories import clean_history
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+
+
+ROOT = Path(__file__).parents[2]
 
 
 class Cost(NamedTuple):
@@ -56,6 +61,10 @@ def _costs() -> list[Cost]:
     rng = random.Random(17)  # noqa: S311 a simulation
     histories = [clean_history(rng, count=50).readings for _ in range(1000)]
     wheel = wheel_sheet(asme_view(120))
+    matcher = DesignationMatcher(reference)
+    lines = (ROOT / "tests" / "api" / "item_texts.txt").read_text(encoding="utf-8").splitlines()
+    texts = [line.rsplit("|", 4)[0].strip() for line in lines if line and not line.startswith("## ")]
+    thousand = (texts * (1000 // len(texts) + 1))[:1000]
     return [
         Cost(
             "drive sizing over all tables, ten best",
@@ -66,6 +75,9 @@ def _costs() -> list[Cost]:
         ),
         Cost("course of wear, 1,000 histories of 50 readings", lambda: [course(h, confidence=0.9) for h in histories],
              1500, repeats=3),
+        Cost("matching 1,000 descriptions of stock items", lambda: [matcher.match(text) for text in thousand], 100,
+             repeats=5),
+        Cost("matching one description of 255 odd characters", lambda: matcher.match("80X" * 85), 2),
         Cost("SVG of 120 teeth", lambda: svg(wheel), 15, repeats=20),
         Cost("DXF of 120 teeth", lambda: dxf(wheel, "mm"), 60, repeats=20),
     ]  # fmt: skip
