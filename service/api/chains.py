@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 from typing import Annotated, Any, Literal, get_args
 
@@ -18,7 +19,7 @@ from service.api.paging import Cursor, Limit, page_of
 from service.api.problems import refuse_unknown_entry
 from service.api.query import read_query
 from service.api.representations import Reply, Representation, Representations
-from service.core.errors import EngineeringError
+from service.core.errors import EngineeringError, Issue, NotInReference
 from service.reference.chains import ChainSize, Family, fold
 from service.reference.designations import Designation, read_designation
 
@@ -131,11 +132,21 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
         try:
             found = read(designation[1:])
         except EngineeringError as error:
-            raise refuse_unknown_entry(error) from None
+            raise refuse_unknown_entry(_motor_cycle(designation[1:], context) or error) from None
         key = (found.size.designation, found.strand_count, system)
         return known.get(key, lambda: sheets.chain(found, system)).reply(request)
 
     return [list_chains, get_chain]
+
+
+def _motor_cycle(text: str, context: Context) -> NotInReference | None:
+    """The number of a motor-cycle chain, told apart from sizes that only look like it."""
+    found = re.match(r"#?(\d{3})[A-Z]{0,3}$", fold(text[:60]))
+    if found is None or found[1] not in context.reference.item_words.vehicle_numbers:
+        return None
+    message = f"{found[1]} is a number of motor-cycle chain, which is no industrial size and not in the tables."
+    hint = "Measure pitch, roller and inner width and send them to /v1/identifications."
+    return NotInReference(Issue("designation", "vehicle_series", message, None, text[:60], hint))
 
 
 def _order(size: ChainSize) -> tuple[int, float, str]:

@@ -34,8 +34,8 @@ class FamilyFilter(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fie
     cursor: Cursor | UnsetType = UNSET
 
 
-class FamilySummary(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A family in one line."""
+class FamilyFacts(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What a family is in few words."""
 
     id: str
     name: str
@@ -44,6 +44,11 @@ class FamilySummary(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=Tru
     load_class: LoadClass
     speed_class: SpeedClass
     made_by: list[Making]
+
+
+class FamilySummary(FamilyFacts, frozen=True, kw_only=True, omit_defaults=True):
+    """A family in one line."""
+
     rating: Annotated[int, Meta(description="By the criterion asked: 0 unfit to 4 first choice.")] | UnsetType = UNSET
 
 
@@ -89,16 +94,9 @@ class FamilySizes(msgspec.Struct, frozen=True, kw_only=True):
     count: int
 
 
-class FamilySheet(msgspec.Struct, frozen=True, kw_only=True):
+class FamilySheet(FamilyFacts, frozen=True, kw_only=True):
     """What is known of a family of chain."""
 
-    id: str
-    name: str
-    also_called: list[str]
-    sizes: SizesHeld
-    load_class: LoadClass
-    speed_class: SpeedClass
-    made_by: list[Making]
     size_groups: list[FamilySizes]
     statements: Annotated[list[FamilyStatement], Meta(description="On this family, in the order of the topics.")]
     general_statements: Annotated[list[FamilyStatement], Meta(description="Holding for chains of every kind.")]
@@ -168,6 +166,11 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
     return [list_families, get_family]
 
 
+def _facts(family: Family) -> dict[str, Any]:
+    facts = msgspec.structs.asdict(family)
+    return {name: facts[name] for name in FamilyFacts.__struct_fields__}
+
+
 def _line(family: Family, wanted: FamilyFilter, context: Context) -> FamilySummary | None:
     """The family in one line, if it meets the filter."""
     if not (
@@ -181,29 +184,14 @@ def _line(family: Family, wanted: FamilyFilter, context: Context) -> FamilySumma
         rating = context.reference.families.rating(family.id, wanted.criterion).rating
         if rating < wanted.min_rating:
             return None
-    return FamilySummary(
-        id=family.id,
-        name=family.name,
-        also_called=list(family.also_called),
-        sizes=family.sizes,
-        load_class=family.load_class,
-        speed_class=family.speed_class,
-        made_by=list(family.made_by),
-        rating=rating,
-    )
+    return FamilySummary(**_facts(family), rating=rating)
 
 
 def _sheet(family: Family, topic: str | None, context: Context) -> FamilySheet:
     families = context.reference.families
     lifts = families.rating(family.id, "lift").rating > 0 or families.rating(family.id, "hold").rating > 0
     return FamilySheet(
-        id=family.id,
-        name=family.name,
-        also_called=list(family.also_called),
-        sizes=family.sizes,
-        load_class=family.load_class,
-        speed_class=family.speed_class,
-        made_by=list(family.made_by),
+        **_facts(family),
         size_groups=[
             FamilySizes(
                 family=group.family,

@@ -13,7 +13,7 @@ from service.api.chain_input import Teeth
 from service.api.quantities import Inputs, Length
 from service.calculations.identification import Compared, Condition, Measured, Sample
 from service.calculations.identification_doubts import HowMeasured
-from service.calculations.identification_index import Dimension, GuideType, Kind, PlateEdges
+from service.calculations.identification_index import QUANTITIES, Dimension, GuideType, Kind, PlateEdges
 from service.calculations.identification_wheel import Wheel, comparison
 from service.calculations.trace import Trace
 from service.core.errors import Inconsistent, Issue, MoreNeeded
@@ -97,21 +97,6 @@ class IdentificationRequest(CalculationRequest, frozen=True, kw_only=True, forbi
     sprocket: MeasuredSprocket | UnsetType = UNSET
 
 
-_DIMENSIONS: tuple[Dimension, ...] = (
-    "pitch",
-    "roller_diameter",
-    "inner_width",
-    "pin_diameter",
-    "plate_height",
-    "outer_plate_height",
-    "plate_thickness",
-    "transverse_pitch",
-    "width_over_pins",
-    "chain_width",
-    "wire_diameter",
-    "link_width",
-    "barrel_length",
-)
 WheelComparison = Callable[[Kind], "tuple[Compared, ...] | None"]
 
 
@@ -126,7 +111,7 @@ def read_sample(
     """
     reader = _Reader(inputs, trace)
     values: dict[Dimension, Measured] = {}
-    for dimension in _DIMENSIONS:
+    for dimension in QUANTITIES:
         sent = getattr(data, dimension)
         if not isinstance(sent, UnsetType):
             values[dimension] = reader.measured(sent, dimension, USUAL_UNCERTAINTY_MM)

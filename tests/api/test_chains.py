@@ -211,6 +211,8 @@ UNKNOWN = [
     ("10X30", "application_needed", "EN 818-2 10x30"),
     ("10 × 30", "application_needed", "EN 818-7 10x30"),
     ("30118847", "not_a_designation", None),
+    ("420", "vehicle_series", None),
+    ("520H", "vehicle_series", None),
     ("%", "designation_unknown", None),
     ("<script>alert(1)</script>", "designation_unknown", None),
 ]
