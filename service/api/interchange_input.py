@@ -7,7 +7,7 @@ from typing import Annotated
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
-from service.api.chain_input import ChainName, OwnChain, Teeth, read_chain
+from service.api.chain_input import ChainName, OwnChain, read_chain
 from service.api.quantities import Inputs, Length
 from service.calculations.interchange_sides import (
     ComparedChain,
@@ -20,11 +20,15 @@ from service.calculations.interchange_sides import (
     WheelKind,
 )
 from service.core.errors import Inconsistent, Issue
+from service.core.sprocket import FEWEST_TEETH, MOST_TEETH
 from service.reference.catalogue import Reference
 from service.reference.chains import ChainSize, Family
 from service.reference.wheel_names import Hub, WheelName, read_wheel_name
 
 StrandCount = Annotated[float, Meta(ge=1, le=30, multiple_of=1, description="Strands or rows of teeth.")]
+WheelTeeth = Annotated[
+    float, Meta(ge=FEWEST_TEETH, le=MOST_TEETH, multiple_of=1, description="Number of teeth.", examples=[19])
+]
 GuideForm = Annotated[Guide, Meta(description="Where the guides of silent chain stand.")]
 ToothSystem = Annotated[Profile, Meta(description="System of link teeth and wheel teeth of silent chain.")]
 
@@ -62,7 +66,7 @@ class WheelSide(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields
     chain: (
         Annotated[ChainName, Meta(description="Chain it was made for, or a stock name such as `60B18`.")] | UnsetType
     ) = UNSET
-    teeth: Teeth | UnsetType = UNSET
+    teeth: WheelTeeth | UnsetType = UNSET
     strand_count: (
         Annotated[StrandCount, Meta(description="Rows of teeth; a designation names its own.")] | UnsetType
     ) = UNSET

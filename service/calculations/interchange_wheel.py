@@ -139,7 +139,9 @@ def _compare_room(chain: ComparedChain, width_mm: float, findings: Findings) -> 
     findings.compare("tooth_width", room, Known(width_mm), "wheel")
     interferes = width_mm >= room.value
     share = findings.tables.tolerances["tooth_width"].relative
-    plays = width_mm < (1.0 - share) * tooth_width(chain, findings)
+    # A size made in several pitches may be judged before its pitch is known; the share of the standard needs it.
+    pitch_known = pitch_of(chain, findings.trace) is not None
+    plays = pitch_known and abs(width_mm / tooth_width(chain, findings) - 1.0) > share
     findings.judge("tooth_width", "interferes" if interferes else "fits")
     if interferes or plays:
         findings.because("width_interferes" if interferes else "width_plays")

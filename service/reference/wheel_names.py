@@ -6,6 +6,7 @@ import re
 from typing import Literal, NamedTuple
 
 from service.core.errors import Issue, MoreNeeded
+from service.core.sprocket import FEWEST_TEETH
 from service.reference.chains import Chains, ChainSize, fold
 from service.reference.designations import read_designation
 
@@ -33,7 +34,12 @@ def read_wheel_name(chains: Chains, text: str, field: str) -> WheelName:
     """
     name = fold(text)
     found = _STOCK_NAME.fullmatch(name)
-    if found is None or chains.find(name) is not None or (size := chains.find(found[1])) is None:
+    if (
+        found is None
+        or int(found[3]) < FEWEST_TEETH
+        or chains.find(name) is not None
+        or (size := chains.find(found[1])) is None
+    ):
         return WheelName(*read_designation(chains, text, field))
     if chains.find(found[1] + found[2]) is not None:
         series = found[1] + found[2]

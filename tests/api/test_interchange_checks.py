@@ -282,3 +282,17 @@ def test_own_chain_that_agrees_in_wheel_and_joint_is_the_same_size(service):
     assert service.post(PATH, pair(own(**both), own(**both))).json()["result"]["verdict"] == "same_size"
     thick = {**both, "plate_thickness": mm(4.0)}
     assert "joint_differs" in reasons(service.post(PATH, pair(own(**both), own(**thick))).json())
+
+
+def test_conveyor_size_on_a_measured_wheel_asks_for_its_pitch(service):
+    wheel = {"pitch": mm(100), "seating_diameter": mm(15), "tooth_width": mm(12)}
+    result = service.post(PATH, on_wheel("M28", **wheel)).json()["result"]
+    assert result["verdict"] == "cannot_say"
+    assert "pitch" in {fact["code"] for fact in result["to_find_out"]}
+
+
+def test_every_reason_has_a_source_and_the_gravest_is_the_verdict(service):
+    for body in (pair("80-2", "80H-2"), pair("10A", "10B"), pair("C188", "WR78"), pair("SC403", "SC404")):
+        result = service.post(PATH, body).json()["result"]
+        assert result["reasons"][0]["verdict"] == result["verdict"]
+        assert all(reason["provenance"]["source_id"] for reason in result["reasons"])
