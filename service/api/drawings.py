@@ -136,13 +136,13 @@ def tolerance(minus: Quantity | UnsetType) -> str:
     return "" if isinstance(minus, UnsetType) else f"  +0 / -{measure(minus)}"
 
 
-def notes_of(answer: Answer[Any]) -> tuple[str, ...]:
+def notes_of(answer: Answer[Any], origin: str = "at the centre of the wheel") -> tuple[str, ...]:
     """What must be read with the drawing: warnings, cautions, scale and what it was made from."""
     versions = answer.versions
     notes = [warning.message for warning in answer.warnings if warning.severity != "info"]
     notes += [caution.text for caution in answer.cautions]
     notes += [
         "Drawn to scale; measure one known size after printing or import.",
-        f"Engine {versions.engine}, data {versions.data}. Origin at the centre of the wheel.",
+        f"Engine {versions.engine}, data {versions.data}. Origin {origin}.",
     ]
     return tuple(notes)

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 import msgspec
-from litestar import post
+from litestar import Request, Response, post
 from litestar.handlers import HTTPRouteHandler
 from litestar.params import JSONBody
 from msgspec import UNSET, Meta, UnsetType
 
-from service.api.answers import Answer, CalculationRequest, Context, common
+from service.api.answers import Answer, Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName
 from service.api.contract import Example, operation
+from service.api.drawings import ANSWER_OR_DRAWING, DrawableRequest, answer_or_drawing, notes_of
+from service.api.drive_drawings import draw_drive
 from service.api.drive_fields import (
     CompareIso,
     Drive,
@@ -35,7 +37,7 @@ from service.reference.designations import Designation, read_designation
 WheelTeeth = Annotated[float, Meta(ge=1, le=1000, multiple_of=1, examples=[19])]
 
 
-class DriveCheckRequest(CalculationRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class DriveCheckRequest(DrawableRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A drive by its chain and wheels, its duty, and a changed duty where two are to be compared."""
 
     chain: ChainName
@@ -100,17 +102,28 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             summary="Check an existing roller-chain drive",
             description=(
                 "Rates a given drive: utilisation for each kind of failure, lubrication, forces, and warnings. With a "
-                "changed duty both operating points are rated and compared; more speed is not more capacity."
+                "changed duty both operating points are rated and compared; more speed is not more capacity. "
+                "The Accept header chooses between these figures and a layout to scale."
             ),
             examples=EXAMPLES,
+            answer=DriveCheckAnswer,
+            produces=ANSWER_OR_DRAWING,
+            in_thread=None,
         ),
     )
-    def create_drive_check(data: JSONBody[DriveCheckRequest]) -> DriveCheckAnswer:
+    async def create_drive_check(
+        data: JSONBody[DriveCheckRequest], request: Request[Any, Any, Any]
+    ) -> DriveCheckAnswer | Response[bytes]:
         inputs = Inputs()
-        outcome = check_drive(_given(data, inputs, context), tables, keep_steps=data.working == "full")
-        return DriveCheckAnswer(
+        given = _given(data, inputs, context)
+        outcome = check_drive(given, tables, keep_steps=data.working == "full")
+        answer = DriveCheckAnswer(
             result=_present(outcome.result, PRESENTERS[data.units], context),
             **common(data, outcome.trace, inputs, context),
+        )
+        notes = notes_of(answer, "at the centre of the driver")
+        return await answer_or_drawing(
+            request, data, answer, lambda: draw_drive(given, outcome.result, answer.result.drive, notes)
         )
 
     return [create_drive_check]

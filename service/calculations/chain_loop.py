@@ -54,6 +54,7 @@ class ChainLoopResult:
     loop: Loop
     speed_ratios: tuple[float, ...]
     least_clearance_mm: float
+    half_height_mm: float
 
 
 def chain_loop(given: ChainLoopInput, *, keep_steps: bool = False) -> Outcome[ChainLoopResult]:
@@ -94,6 +95,7 @@ def chain_loop(given: ChainLoopInput, *, keep_steps: bool = False) -> Outcome[Ch
                 trace.take(speed_ratio, driver=driver, driven=contact) for contact in clear.loop.contacts
             ),
             least_clearance_mm=clear.least_gap_mm,
+            half_height_mm=task.half_height_mm,
         ),
         trace,
     )

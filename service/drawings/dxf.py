@@ -29,7 +29,7 @@ options.write_fixed_meta_data_for_testing = True
 
 _MM_PER: dict[Unit, float] = {"mm": 1.0, "in": MM_PER_INCH}
 _UNITS_CODE: dict[Unit, int] = {"mm": MM, "in": IN}
-_DASH_DOT: frozenset[Layer] = frozenset({"PITCH_CIRCLE", "AXES"})
+_LINE_TYPES: dict[Layer, str] = {"PITCH_CIRCLE": "CENTRE", "AXES": "CENTRE", "SPLIT": "DASHED", "ENVELOPE": "DASHED"}
 _ALIGNMENT = {
     "start": TextEntityAlignment.LEFT,
     "middle": TextEntityAlignment.CENTER,
@@ -57,13 +57,14 @@ def dxf(sheet: Sheet, unit: Unit) -> bytes:
 def _lay_out_layers(document: Drawing, sheet: Sheet, scale: float) -> None:
     """The layers that the sheet uses, in its order; dashes in proportion to the sheet."""
     step = sheet.width * scale / 200
+    document.linetypes.add("DASHED", [3 * step, 2 * step, -step], description="dashes")
     document.linetypes.add("CENTRE", [6 * step, 4 * step, -step / 2, step, -step / 2], description="dash, dot")
     used: dict[Layer, None] = {}
     for shape in sheet.shapes:
         layers = [run.layer for run in shape.runs] if isinstance(shape, Outline) else [shape.layer]
         used.update(dict.fromkeys(layers))
     for layer in [*used, "TEXT"]:
-        document.layers.add(layer, linetype="CENTRE" if layer in _DASH_DOT else "CONTINUOUS")
+        document.layers.add(layer, linetype=_LINE_TYPES.get(layer, "CONTINUOUS"))
 
 
 def _add_shape(space: Modelspace, shape: Shape, scale: float) -> None:

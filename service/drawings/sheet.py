@@ -11,7 +11,21 @@ from typing import TYPE_CHECKING, Literal, TypeAlias
 if TYPE_CHECKING:
     from service.core.plane_curves import Piece, Point
 
-Layer = Literal["CUT", "BORE", "KEY", "HOLES", "HUB", "SPLIT", "PITCH_CIRCLE", "AXES", "DIMENSIONS", "TEXT"]
+Layer = Literal[
+    "CUT",
+    "BORE",
+    "KEY",
+    "HOLES",
+    "HUB",
+    "SPLIT",
+    "CHAIN",
+    "WHEELS",
+    "ENVELOPE",
+    "PITCH_CIRCLE",
+    "AXES",
+    "DIMENSIONS",
+    "TEXT",
+]
 Anchor = Literal["start", "middle", "end"]
 
 
@@ -25,9 +39,10 @@ class Run:
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """A closed outline; a bore with its keyway is one outline on two layers."""
+    """Pieces end to start, closed or open; a bore with its keyway is one outline on two layers."""
 
     runs: tuple[Run, ...]
+    closed: bool = True
 
 
 @dataclass(frozen=True, slots=True)

@@ -25,10 +25,11 @@ _DASHES: dict[Layer, tuple[float, ...]] = {
     "PITCH_CIRCLE": (18, 3, 3, 3),
     "AXES": (18, 3, 3, 3),
     "SPLIT": (10, 5),
+    "ENVELOPE": (8, 4),
 }
 """Dashes and gaps of the layers that are no edges, in thick line widths."""
 
-_EDGES: frozenset[Layer] = frozenset({"CUT", "BORE", "KEY", "HOLES", "SPLIT"})
+_EDGES: frozenset[Layer] = frozenset({"CUT", "BORE", "KEY", "HOLES", "SPLIT", "CHAIN"})
 
 
 def svg(sheet: Sheet) -> bytes:
@@ -72,7 +73,8 @@ def _shape(shape: Shape) -> str:
             pieces = [piece for run in shape.runs for piece in run.pieces]
             start = pieces[0].start
             path = "".join(_step(piece) for piece in pieces)
-            return f'<path d="M{_number(start.x)} {_number(-start.y)}{path}Z"/>'
+            close = "Z" if shape.closed else ""
+            return f'<path d="M{_number(start.x)} {_number(-start.y)}{path}{close}"/>'
         case Circle():
             x, y = _number(shape.centre.x), _number(-shape.centre.y)
             return f'<circle cx="{x}" cy="{y}" r="{_number(shape.radius)}"/>'

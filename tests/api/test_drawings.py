@@ -167,3 +167,40 @@ def test_drawing_shows_the_openings_of_the_answer(service):
     assert centres == [pytest.approx((centre["x"], centre["y"]), abs=1e-9) for centre in answer["holes"]["centres"]]
     bottom = max(end[1] for entity in found if entity.layer == "KEY" for end in entity.ends())
     assert bottom == pytest.approx(answer["keyway"]["depth_to_opposite_side"]["value"] - 25)
+
+
+DUTY = {"power": {"value": 11, "unit": "kW"}, "driver_speed": {"value": 720, "unit": "r/min"}, "load_class": "smooth"}
+DRIVE = {"chain": "80", "driver_teeth": 17, "driven_teeth": 42, "duty": DUTY, "pitch_count": 100}
+
+
+@pytest.mark.parametrize("accept", [SVG, DXF, PNG])
+def test_layout_of_a_drive_in_every_form(service, accept):
+    one, other = (service.post("/v1/drive-checks", DRIVE, headers={"accept": accept}) for _ in range(2))
+    assert one.status_code == 200
+    assert one.headers["content-type"].partition(";")[0] == accept
+    assert one.content == other.content
+
+
+def test_layout_of_a_drive_is_that_of_its_answer(service):
+    answer = service.post("/v1/drive-checks", DRIVE).json()
+    drive = answer["result"]["drive"]
+    found = entities_of(service.post("/v1/drive-checks", DRIVE, headers={"accept": DXF}).content)
+    wheels = [entity for entity in found if (entity.kind, entity.layer) == ("CIRCLE", "WHEELS")]
+    assert wheels[1].point(10)[0] - wheels[0].point(10)[0] == pytest.approx(drive["centre_distance"]["value"])
+    assert 2 * wheels[0].number(40) == pytest.approx(drive["small_wheel_outside_diameter"]["value"])
+    assert 2 * wheels[1].number(40) == pytest.approx(drive["large_wheel_outside_diameter"]["value"])
+    texts = " ".join(entity.codes[1] for entity in found if entity.kind == "TEXT")
+    guarding = next(caution["text"] for caution in answer["cautions"] if caution["code"] == "guard_the_drive")
+    for words in ("tight", "slack", "100 pitches", guarding):
+        assert words in texts
+
+
+def test_layout_of_a_loop_keeps_the_coordinates_of_the_request(service):
+    def at(x, y, teeth):
+        return {"x": {"value": x, "unit": "mm"}, "y": {"value": y, "unit": "mm"}, "teeth": teeth}
+
+    body = {"chain": "08B", "wheels": [at(0, 0, 24), at(600, 100, 19), at(250, 400, 15)], "driver_wheel": 1}
+    for axis, sign in (("up", 1), ("down", -1)):
+        content = service.post("/v1/chain-loops", {**body, "y_axis": axis}, headers={"accept": DXF}).content
+        circles = [e.point(10) for e in entities_of(content) if (e.kind, e.layer) == ("CIRCLE", "WHEELS")]
+        assert circles == [pytest.approx(point) for point in ((0, 0), (600, sign * 100), (250, sign * 400))]
