@@ -191,24 +191,23 @@ def compare_widths(first: ComparedChain, second: ComparedChain, findings: Findin
     elif agreement == "unknown" or widths[0] is None or widths[1] is None:
         findings.ask("tooth_gap", "inner_width")
     elif agreement == "differs":
-        interferes = any(
-            tooth_width(chain, findings) >= room.value for chain, room in ((first, widths[1]), (second, widths[0]))
-        )
+        rooms = ((first, widths[1].value), (second, widths[0].value))
+        interferes = any((tooth_width(chain, findings) or 0.0) >= room for chain, room in rooms)
         findings.judge("inner_width", "interferes" if interferes else "fits")
         findings.because("width_interferes" if interferes else "width_plays")
 
 
-def tooth_width(chain: ComparedChain, findings: Findings) -> float:
+def tooth_width(chain: ComparedChain, findings: Findings) -> float | None:
     """Tooth width of the wheel of a chain for one strand, mm, by the standard in whose unit the chain is printed.
 
-    Raises:
-        NotInReference: inner width or pitch are not known.
+    None where inner width or pitch are not known.
     """
-    width = chain.size.figure("inner_width")
+    width, pitch = chain.size.find("inner_width"), pitch_of(chain, findings.trace)
+    if width is None or pitch is None:
+        return None
     if width.printed_unit == "in":
         return findings.trace.take(face_width_single, inner_width_in=width.value / MM_PER_INCH) * MM_PER_INCH
-    pitch = chain.size.figure("pitch").value if chain.pitch_mm is None else chain.pitch_mm
-    return findings.trace.take(tooth_width_single, inner_width_mm=width.value, pitch_mm=pitch)
+    return findings.trace.take(tooth_width_single, inner_width_mm=width.value, pitch_mm=pitch.value)
 
 
 def _carrying_roller(first: ComparedChain, second: ComparedChain, pitch: Agreement, findings: Findings) -> bool:

@@ -74,7 +74,7 @@ def _compare_figures(
     seat_fits = _compare_seat(chain, cut_for, wheel, findings)
     pitch_fits = _compare_pitch(chain, cut_for, wheel, findings)
     width = wheel.tooth_width_mm
-    if width is None and cut_for is not None and cut_for.size.find("inner_width") is not None:
+    if width is None and cut_for is not None:
         width = tooth_width(cut_for, findings)
     by_rule = chain.family(findings.tables).width == "tooth_width"
     if not by_rule and wheel.tooth_width_mm is None:
@@ -139,9 +139,8 @@ def _compare_room(chain: ComparedChain, width_mm: float, findings: Findings) -> 
     findings.compare("tooth_width", room, Known(width_mm), "wheel")
     interferes = width_mm >= room.value
     share = findings.tables.tolerances["tooth_width"].relative
-    # A size made in several pitches may be judged before its pitch is known; the share of the standard needs it.
-    pitch_known = pitch_of(chain, findings.trace) is not None
-    plays = pitch_known and abs(width_mm / tooth_width(chain, findings) - 1.0) > share
+    usual = tooth_width(chain, findings)
+    plays = usual is not None and abs(width_mm / usual - 1.0) > share
     findings.judge("tooth_width", "interferes" if interferes else "fits")
     if interferes or plays:
         findings.because("width_interferes" if interferes else "width_plays")
@@ -185,7 +184,7 @@ def _compare_overall(
 ) -> None:
     """Whether a chain on one row keeps clear of the teeth of the next row."""
     width = wheel.tooth_width_mm
-    if width is None and cut_for is not None and cut_for.size.find("inner_width") is not None:
+    if width is None and cut_for is not None:
         width = tooth_width(cut_for, findings)
     if chain.overall_width_mm is None or spacing is None or width is None:
         return

@@ -296,3 +296,9 @@ def test_every_reason_has_a_source_and_the_gravest_is_the_verdict(service):
         result = service.post(PATH, body).json()["result"]
         assert result["reasons"][0]["verdict"] == result["verdict"]
         assert all(reason["provenance"]["source_id"] for reason in result["reasons"])
+
+
+def test_wheel_of_a_size_without_a_pitch_leaves_the_question_open(service):
+    result = service.post(PATH, on_wheel("S77", chain="MT80")).json()["result"]
+    assert result["verdict"] == "cannot_say"
+    assert {fact["code"] for fact in result["to_find_out"]} >= {"pitch", "seating_diameter"}
