@@ -14,7 +14,7 @@ from service.calculations.item_candidates import CandidateFinder, Settled, betwe
 from service.calculations.item_facts import Facts, counted_apart, facts
 from service.calculations.item_reading import ItemReader, Part
 from service.calculations.item_series import SeriesWords
-from service.core.item_text import MAX_TEXT, check_digit, plain
+from service.core.item_text import MAX_TEXT, check_digit
 from service.reference.chain_notes import ChainNote, ChainNotes
 
 if TYPE_CHECKING:
@@ -206,8 +206,3 @@ def _number_notes(parts: Iterable[Part]) -> Iterable[ChainNote]:
             yield ChainNote("check_digit_wrong", message)
         else:
             yield ChainNote("not_a_designation", f"{part.text} is the number of an item; sizes are read here.")
-
-
-def folded(text: str) -> str:
-    """A description in plain form, as it was read."""
-    return plain(text=text[:MAX_TEXT])

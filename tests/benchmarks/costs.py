@@ -14,6 +14,8 @@ from service.api.quantities import Inputs
 from service.calculations.designation_matching import DesignationMatcher
 from service.calculations.drive_sizing import size_drive
 from service.calculations.drive_tables import DriveTables
+from service.calculations.identification import Measured, Sample, identify
+from service.calculations.identification_index import Dimension, IdentificationIndex
 from service.core.wear_series import course
 from service.drawings.dxf import dxf
 from service.drawings.svg import svg
@@ -62,6 +64,10 @@ def _costs() -> list[Cost]:
     histories = [clean_history(rng, count=50).readings for _ in range(1000)]
     wheel = wheel_sheet(asme_view(120))
     matcher = DesignationMatcher(reference)
+    index = IdentificationIndex(reference)
+    roller = Sample(values={"roller_diameter": Measured(8.4, 0.1)})
+    others: dict[Dimension, float] = {"pitch": 12.9, "inner_width": 7.7, "pin_diameter": 4.4, "plate_height": 11.7}
+    piece = Sample(values={**roller.values, **{name: Measured(value, 0.1) for name, value in others.items()}})
     lines = (ROOT / "tests" / "api" / "item_texts.txt").read_text(encoding="utf-8").splitlines()
     texts = [line.rsplit("|", 4)[0].strip() for line in lines if line and not line.startswith("## ")]
     thousand = (texts * (1000 // len(texts) + 1))[:1000]
@@ -78,6 +84,8 @@ def _costs() -> list[Cost]:
         Cost("matching 1,000 descriptions of stock items", lambda: [matcher.match(text) for text in thousand], 100,
              repeats=5),
         Cost("matching one description of 255 odd characters", lambda: matcher.match("80X" * 85), 2),
+        Cost("identifying a piece by five dimensions", lambda: identify(index, piece), 2),
+        Cost("identifying a piece by its roller alone", lambda: identify(index, roller), 2),
         Cost("SVG of 120 teeth", lambda: svg(wheel), 15, repeats=20),
         Cost("DXF of 120 teeth", lambda: dxf(wheel, "mm"), 60, repeats=20),
     ]  # fmt: skip
