@@ -44,7 +44,9 @@ class OwnChain(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=
     pin_diameter: Length | UnsetType = UNSET
     inner_plate_height: Length | UnsetType = UNSET
     plate_thickness: Length | UnsetType = UNSET
+    bearing_length: Length | UnsetType = UNSET
     minimum_tensile_strength: Force | UnsetType = UNSET
+    allowable_load: Force | UnsetType = UNSET
     measuring_force: Force | UnsetType = UNSET
     mass_per_length: MassPerLength | UnsetType = UNSET
 

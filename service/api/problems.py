@@ -26,7 +26,9 @@ if TYPE_CHECKING:
 CODES = load_codes()
 MEDIA_TYPE = "application/problem+json"
 
-_UNIT_SUFFIX = re.compile(r"_(mm|in|n|n_m|kn|lbf|kw|hp|rpm|m_s|ft_min|kg_m|kg|deg|rad|h|n_mm2|pitches|c)(?=/|$)")
+_UNIT_SUFFIX = re.compile(
+    r"_(mm|m|in|n|n_m|kn|lbf|kw|hp|rpm|m_s|ft_min|kg_m3|kg_m|kg|t_h|l|s|deg|rad|h|n_mm2|pitches|c)(?=/|$)"
+)
 
 
 class Fault(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):

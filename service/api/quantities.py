@@ -59,6 +59,44 @@ class MassPerLength(_Input, frozen=True, forbid_unknown_fields=True):
     unit: Literal["kg/m", "lb/ft"]
 
 
+class MassFlow(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A throughput with its unit; it may be zero."""
+
+    value: Annotated[float, Meta(ge=0, le=1e9, description="Magnitude, zero or above.")]
+    unit: Literal["t/h", "kg/h", "kg/s", "lb/h", "short_ton/h"]
+
+
+class Density(_Input, frozen=True, forbid_unknown_fields=True):
+    """A bulk density with its unit."""
+
+    unit: Literal["kg/m3", "t/m3", "lb/ft3"]
+
+
+class Volume(_Input, frozen=True, forbid_unknown_fields=True):
+    """A volume with its unit."""
+
+    unit: Literal["L", "m3", "in3", "ft3"]
+
+
+class Stress(_Input, frozen=True, forbid_unknown_fields=True):
+    """A stress or pressure with its unit."""
+
+    unit: Literal["N/mm2", "psi"]
+
+
+class ForceOrZero(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A force with its unit; it may be zero."""
+
+    value: Annotated[float, Meta(ge=0, le=1e9, description="Magnitude, zero or above.")]
+    unit: Literal["N", "kN", "lbf", "lb"]
+
+
+class Duration(_Input, frozen=True, forbid_unknown_fields=True):
+    """A time with its unit."""
+
+    unit: Literal["s", "min", "h", "d"]
+
+
 class Mass(_Input, frozen=True, forbid_unknown_fields=True):
     """A mass with its unit."""
 
@@ -109,6 +147,12 @@ InputQuantity = (
     | Angle
     | Force
     | MassPerLength
+    | MassFlow
+    | Density
+    | Volume
+    | Stress
+    | ForceOrZero
+    | Duration
     | Mass
     | Power
     | Torque
@@ -125,6 +169,12 @@ KIND_OF: dict[type, str] = {
     Angle: "angle",
     Force: "force",
     MassPerLength: "mass_per_length",
+    MassFlow: "mass_flow",
+    Density: "density",
+    Volume: "volume",
+    Stress: "stress",
+    ForceOrZero: "force",
+    Duration: "time",
     Mass: "mass",
     Power: "power",
     Torque: "torque",

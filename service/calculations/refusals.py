@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Generic, ParamSpec, TypeVar
 
 from service.core.errors import EngineeringError
@@ -47,3 +48,9 @@ class Refusals:
             raise self._errors[0]
         if self._errors:
             raise type(self._errors[0])(*(issue for refusal in self._errors for issue in refusal.issues))
+
+
+def at_field(error: EngineeringError, fields: dict[str, str], prefix: str = "") -> EngineeringError:
+    """A refusal of the core told at the input it came from: its arguments renamed where they differ, then prefixed."""
+    issues = (replace(issue, field=prefix + fields.get(issue.field, issue.field)) for issue in error.issues)
+    return type(error)(*issues)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import cos, pi, sin
+from math import cos, inf, pi, sin
 from typing import TYPE_CHECKING
 
 from service.core.conversions import FREE_FALL_M_S2
@@ -97,17 +97,23 @@ def run_tension_change(
         ...     load_friction=0.2, wall_resistance_n_m=0)
         2549.729
     """
-    positive("length_m", length_m)
-    for name, value in (
-        ("moving_mass_kg_m", moving_mass_kg_m),
-        ("load_mass_kg_m", load_mass_kg_m),
-        ("chain_friction", chain_friction),
-        ("load_friction", load_friction),
-        ("wall_resistance_n_m", wall_resistance_n_m),
+    if not (
+        0.0 < length_m < inf
+        and abs(angle_rad) <= RIGHT_ANGLE
+        and 0.0 <= moving_mass_kg_m < inf
+        and 0.0 <= load_mass_kg_m < inf
+        and 0.0 <= chain_friction < inf
+        and 0.0 <= load_friction < inf
+        and 0.0 <= wall_resistance_n_m < inf
     ):
-        not_negative(name, value)
-    at_least("angle_rad", angle_rad, -RIGHT_ANGLE, code="angle_out_of_range")
-    at_most("angle_rad", angle_rad, RIGHT_ANGLE, code="angle_out_of_range")
+        positive("length_m", length_m)
+        not_negative("moving_mass_kg_m", moving_mass_kg_m)
+        not_negative("load_mass_kg_m", load_mass_kg_m)
+        not_negative("chain_friction", chain_friction)
+        not_negative("load_friction", load_friction)
+        not_negative("wall_resistance_n_m", wall_resistance_n_m)
+        at_least("angle_rad", angle_rad, -RIGHT_ANGLE, code="angle_out_of_range")
+        at_most("angle_rad", angle_rad, RIGHT_ANGLE, code="angle_out_of_range")
     slope = (moving_mass_kg_m + load_mass_kg_m) * sin(angle_rad)
     friction = (moving_mass_kg_m * chain_friction + load_mass_kg_m * load_friction) * cos(angle_rad)
     return (FREE_FALL_M_S2 * (slope + friction) + wall_resistance_n_m) * length_m
@@ -254,7 +260,7 @@ def least_start_tension(*, least_tension_n: float, sections: Sequence[Section]) 
         250.0
     """
     not_negative("least_tension_n", least_tension_n)
-    return max((least_tension_n - added) / ratio for ratio, added in _lines(sections))
+    return max((least_tension_n - added) / ratio for ratio, added in lines_along_path(sections))
 
 
 @equation(
@@ -291,7 +297,7 @@ def start_tension_for_take_up(*, take_up_tension_n: float, point: int, sections:
     not_negative("take_up_tension_n", take_up_tension_n)
     at_least("point", point, 0, code="point_not_on_path")
     at_most("point", point, len(sections), code="point_not_on_path")
-    ratio, added = _lines(sections)[point]
+    ratio, added = lines_along_path(sections)[point]
     start = (take_up_tension_n - added) / ratio
     if start < 0:
         message = f"The take-up leaves {start:g} N on the slack side of the drive; the chain would hang slack there."
@@ -357,8 +363,8 @@ def _step(section: Section) -> tuple[float, float]:
     return 1.0, change
 
 
-def _lines(sections: Sequence[Section]) -> list[tuple[float, float]]:
-    """A(i) and B(i) of each point, the start first."""
+def lines_along_path(sections: Sequence[Section]) -> list[tuple[float, float]]:
+    """A(i) and B(i) of each point, the start first: T(i) = A(i) T0 + B(i)."""
     lines = [(1.0, 0.0)]
     for ratio, added in _steps(sections):
         lines.append((lines[-1][0] * ratio, lines[-1][1] * ratio + added))

@@ -11,6 +11,7 @@ from service.reference.loader import TABLES, Row, Table, load_table
 
 SpeedSystem = Literal["large_conveyor_chain", "roller_conveyor_chain", "safety_on_ultimate"]
 ServiceGroup = Literal["load", "shock_frequency", "surroundings", "daily_hours"]
+RankingTerm = Literal["mass", "fitness", "unjudged", "recalled", "small_reserve"]
 Discharge = Literal["continuous", "centrifugal_fine", "centrifugal_coarse"]
 
 
@@ -108,6 +109,14 @@ class TemperatureRow(Row, frozen=True, kw_only=True):
     factor: float
 
 
+class ConveyorRankingRow(Row, frozen=True, kw_only=True):
+    """Weight of one term of the score of conveyor chains; a lower score ranks better."""
+
+    term: RankingTerm
+    weight: float
+    unit: str
+
+
 @dataclass(frozen=True)
 class ConveyorFactors:
     """All tables on conveyors and elevators."""
@@ -123,6 +132,7 @@ class ConveyorFactors:
     speeds: Table[ConveyorSpeedRow]
     limits: Table[ConveyorLimitRow]
     temperature_factors: Table[TemperatureRow]
+    ranking: Table[ConveyorRankingRow]
 
     def speed_factor_points(self) -> tuple[SpeedFactorPoint, ...]:
         """The figures of speed and teeth that are in use: all but the doubtful ones."""
@@ -147,4 +157,5 @@ def load_conveyor_factors(folder: Path = TABLES) -> ConveyorFactors:
         speeds=load_table("conveyor_speeds", ConveyorSpeedRow, folder),
         limits=load_table("conveyor_limits", ConveyorLimitRow, folder),
         temperature_factors=load_table("temperature_factors", TemperatureRow, folder),
+        ranking=load_table("conveyor_ranking", ConveyorRankingRow, folder),
     )

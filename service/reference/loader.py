@@ -22,6 +22,10 @@ Kind = Literal["rows", "figures", "sizes", "aliases"]
 tables of a subject of their own, each with a typed loader."""
 
 
+Subject = Literal["conveyors", "bulk_materials", "drives", "strength"]
+"""What a table of factors is about; tables of sizes, figures and limits have none."""
+
+
 class Column(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Meaning of one column.
 
@@ -52,6 +56,7 @@ class Card(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
     key: Annotated[list[str], msgspec.Meta(min_length=1)]
     columns: dict[str, Column]
     sha256: str
+    subject: Subject | None = None
     interpolation: Literal["none", "linear"] = "none"
     preferred: list[str] = []
     disagreements: str = ""

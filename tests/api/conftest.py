@@ -10,6 +10,7 @@ import httpx
 import pytest
 
 from service.app import create_app
+from service.reference.catalogue import Reference, load_reference
 from service.settings import Settings
 
 
@@ -77,3 +78,8 @@ def service() -> Caller:
 @pytest.fixture(scope="session", name="make_caller")
 def _make_caller() -> Any:
     return caller
+
+
+@pytest.fixture(scope="session", name="reference")
+def _reference() -> Reference:
+    return load_reference()
