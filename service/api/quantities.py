@@ -78,12 +78,6 @@ class Volume(_Input, frozen=True, forbid_unknown_fields=True):
     unit: Literal["L", "m3", "in3", "ft3"]
 
 
-class Stress(_Input, frozen=True, forbid_unknown_fields=True):
-    """A stress or pressure with its unit."""
-
-    unit: Literal["N/mm2", "psi"]
-
-
 class ForceOrZero(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A force with its unit; it may be zero."""
 
@@ -150,7 +144,6 @@ InputQuantity = (
     | MassFlow
     | Density
     | Volume
-    | Stress
     | ForceOrZero
     | Duration
     | Mass
@@ -172,7 +165,6 @@ KIND_OF: dict[type, str] = {
     MassFlow: "mass_flow",
     Density: "density",
     Volume: "volume",
-    Stress: "stress",
     ForceOrZero: "force",
     Duration: "time",
     Mass: "mass",
