@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import csv
 import hashlib
+import sys
+from functools import lru_cache
 from pathlib import Path
 from typing import Annotated, Generic, Literal, TypeVar
 
@@ -114,28 +116,52 @@ def table_names(kind: Kind, folder: Path = TABLES) -> list[str]:
     return [path.stem for path in sorted(folder.glob("*.toml")) if read_card(path.stem, folder).kind == kind]
 
 
-def read_cells(name: str, card: Card, folder: Path = TABLES) -> list[tuple[int, dict[str, str]]]:
+Cells = tuple[tuple[int, dict[str, str]], ...]
+"""Line numbers and text cells of a table's rows; shared by all readers, so never changed."""
+
+
+def read_cells(name: str, card: Card, folder: Path = TABLES) -> Cells:
     """Read the CSV of a table as text cells with their line numbers, checked against the card.
 
     Raises:
         BadTable: hash, header, required cells, keys or order do not hold.
     """
     path = folder / f"{name}.csv"
-    raw = path.read_bytes()
+    return _cells(path.name, path.read_bytes(), _Identity(card))
+
+
+class _Identity:
+    """A card as part of a cache key: the same object is the same card."""
+
+    __slots__ = ("card",)
+
+    def __init__(self, card: Card) -> None:
+        self.card = card
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Identity) and other.card is self.card
+
+    def __hash__(self) -> int:
+        return id(self.card)
+
+
+@lru_cache(maxsize=1024)
+def _cells(file: str, raw: bytes, identity: _Identity) -> Cells:
+    card = identity.card
     if hashlib.sha256(raw).hexdigest() != card.sha256:
-        raise BadTable(f"{path.name}: the file changed and its card did not (python -m service.reference seal)")
-    lines = raw.decode("utf-8").splitlines()
-    reader = csv.reader(lines)
+        raise BadTable(f"{file}: the file changed and its card did not (python -m service.reference seal)")
+    reader = csv.reader(raw.decode("utf-8").splitlines())
     header = next(reader, [])
     if header != [*card.columns, *PROVENANCE]:
-        raise BadTable(f"{path.name} line 1: columns are {header}, the card says {[*card.columns, *PROVENANCE]}")
+        raise BadTable(f"{file} line 1: columns are {header}, the card says {[*card.columns, *PROVENANCE]}")
     rows = []
     for cells in reader:
         if len(cells) != len(header):
-            raise BadTable(f"{path.name} line {reader.line_num}: {len(cells)} cells, {len(header)} columns")
-        rows.append((reader.line_num, dict(zip(header, cells, strict=True))))
-    _check_rows(path.name, card, rows)
-    return rows
+            raise BadTable(f"{file} line {reader.line_num}: {len(cells)} cells, {len(header)} columns")
+        # Sources, locators and small numbers repeat from row to row: one copy of each is kept.
+        rows.append((reader.line_num, dict(zip(header, map(sys.intern, cells), strict=True))))
+    _check_rows(file, card, rows)
+    return tuple(rows)
 
 
 def _check_rows(file: str, card: Card, rows: list[tuple[int, dict[str, str]]]) -> None:

@@ -42,6 +42,12 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
+def _environment() -> dict[str, str]:
+    """As an installation has it: with the byte code of all modules written, which the first start does."""
+    environment = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
+    return {**environment, "PYTHONPATH": str(ROOT)}
+
+
 @contextmanager
 def server(command: list[str]) -> Iterator[tuple[str, float, float]]:
     """Base address, seconds from start to the first answer, and resident memory in MiB."""
@@ -50,7 +56,7 @@ def server(command: list[str]) -> Iterator[tuple[str, float, float]]:
     process = subprocess.Popen(
         ["taskset", "-c", "0", sys.executable, *command, "--port", str(port)],
         cwd=ROOT,
-        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        env=_environment(),
         stdout=subprocess.DEVNULL,
     )
     url = f"http://127.0.0.1:{port}"
