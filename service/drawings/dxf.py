@@ -3,9 +3,15 @@
 from __future__ import annotations
 
 import io
+import logging
 from math import atan2, degrees
 from typing import TYPE_CHECKING, Literal, assert_never
 
+# While it is loaded the library looks for fonts, which are not used here, and complains where it cannot note them in
+# the home folder, as in a container; its plain lines would stand among the log of the service.
+logging.getLogger("ezdxf").setLevel(logging.ERROR)
+
+# ruff: noqa: E402
 from ezdxf._options import options
 from ezdxf.enums import TextEntityAlignment
 from ezdxf.filemanagement import new

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import os
 import subprocess
 import sys
 import time
@@ -109,6 +110,18 @@ def test_the_same_wheel_is_the_same_file_also_later_and_elsewhere():
     )
     hashes = {subprocess.run([sys.executable, "-c", code], capture_output=True, check=True).stdout for _ in range(2)}
     assert len(hashes) == 1
+
+
+def test_loading_the_library_says_nothing_where_the_home_folder_cannot_be_written(tmp_path):
+    home = tmp_path / "file"
+    home.touch()
+    done = subprocess.run(
+        [sys.executable, "-c", "import service.drawings.dxf"],
+        env={**os.environ, "HOME": str(home), "XDG_CACHE_HOME": str(home)},
+        capture_output=True,
+        check=True,
+    )
+    assert (done.stdout, done.stderr) == (b"", b"")
 
 
 def test_odd_text_stays_text():
