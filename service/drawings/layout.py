@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from itertools import pairwise
-from math import atan2, cos, pi, sin
+from math import atan2, cos, hypot, pi, sin
 from typing import TYPE_CHECKING
 
 from service.core.circle_hull import Disc, hull
 from service.core.plane_curves import Arc, Line, Point, moved_along
-from service.drawings.lettering import LEADING, LETTER_WIDTH, block, block_depth, wrapped
+from service.drawings.lettering import LEADING, LETTER_WIDTH, block, block_depth, rows_of, wrapped
 from service.drawings.sheet import Circle, Outline, Run, Sheet, Stroke, Words
 
 if TYPE_CHECKING:
@@ -29,6 +29,9 @@ LETTER_SHARE = 1 / 60
 
 COLUMN_LETTERS = (26, 58)
 """Letters that the labels and the values of the table have room for."""
+
+NAME_OFF = 1.8
+"""Distance of the name of a strand from it, in letters."""
 
 ARROW_SHARE = 0.62
 """Radius of the arrow of rotation in pitch radii."""
@@ -74,7 +77,9 @@ def layout_sheet(view: LayoutView) -> Sheet:
         words.append(Words(Point(middle, bottom + 0.4 * letter), letter, view.centre_distance, "middle"))
     columns = [letters * LETTER_WIDTH * letter for letters in COLUMN_LETTERS]
     width = max(right - left, sum(columns)) + 2 * margin
-    words.append(Words(Point(left, top + 4 * letter), 1.4 * letter, view.title))
+    title = wrapped(view.title, width=width - 2 * margin, height=1.4 * letter)
+    title_depth = block_depth(len(title), 1.4 * letter)
+    words += block(title, left=left, top=top + 4 * letter + title_depth, height=1.4 * letter)
     text, depth = _table(view, left=left, top=bottom - margin, width=width - 2 * margin, letter=letter)
     lowest = bottom - margin - depth - margin / 2
     return Sheet(
@@ -85,7 +90,7 @@ def layout_sheet(view: LayoutView) -> Sheet:
         left=left - margin,
         bottom=lowest,
         width=width,
-        height=top + 7 * letter - lowest,
+        height=top + 6 * letter + title_depth - lowest,
     )
 
 
@@ -163,15 +168,24 @@ def _arrow_head(tip: Point, direction: Point, size: float) -> Iterator[Shape]:
 
 
 def _strands(view: LayoutView, letter: float) -> Iterator[Words]:
-    """Names of the tight and of the slack strand, beside their middles, outside of the loop."""
+    """Names of the tight and of the slack strand beside their middles: inside the loop where there is room for them."""
     spans = view.loop.spans
-    contact = view.loop.contacts[view.driver]
-    outwards = 1.0 if contact.turns == "clockwise" else -1.0
+    inwards = 1.0 if view.loop.contacts[view.driver].turns == "counter_clockwise" else -1.0
     for span, name in ((spans[view.driver - 1], "tight"), (spans[view.driver], "slack")):
-        across = Point(-sin(span.direction_rad) * outwards, cos(span.direction_rad) * outwards)
+        across = Point(-sin(span.direction_rad) * inwards, cos(span.direction_rad) * inwards)
         middle = Point((span.start_x_mm + span.end_x_mm) / 2, (span.start_y_mm + span.end_y_mm) / 2)
-        at = moved_along(middle, across, 1.8 * letter)
+        inside = moved_along(middle, across, NAME_OFF * letter)
+        room = min(_distance(inside, other) for other in spans if other is not span)
+        at = inside if room > 2 * NAME_OFF * letter else moved_along(middle, across, -NAME_OFF * letter)
         yield Words(Point(at.x, at.y - letter / 3), letter, name, "middle")
+
+
+def _distance(point: Point, span: Span) -> float:
+    """From a point to a strand."""
+    dx, dy = span.end_x_mm - span.start_x_mm, span.end_y_mm - span.start_y_mm
+    along = ((point.x - span.start_x_mm) * dx + (point.y - span.start_y_mm) * dy) / (dx * dx + dy * dy)
+    nearest = min(max(along, 0.0), 1.0)
+    return hypot(point.x - span.start_x_mm - nearest * dx, point.y - span.start_y_mm - nearest * dy)
 
 
 def _dimension(view: LayoutView, level: float, letter: float) -> Iterator[Shape]:
@@ -186,10 +200,11 @@ def _dimension(view: LayoutView, level: float, letter: float) -> Iterator[Shape]
 
 def _table(view: LayoutView, *, left: float, top: float, width: float, letter: float) -> tuple[list[Words], float]:
     """Facts in two columns and the notes below them, and how deep both are."""
-    words = block((label for label, _ in view.facts), left=left, top=top, height=letter)
-    values = left + COLUMN_LETTERS[0] * LETTER_WIDTH * letter
-    words += block((value for _, value in view.facts), left=values, top=top, height=letter)
-    depth = block_depth(len(view.facts), letter) + LEADING * letter
+    column = COLUMN_LETTERS[0] * LETTER_WIDTH * letter
+    labels, values = rows_of(view.facts, width=width - column, height=letter)
+    words = block(labels, left=left, top=top, height=letter)
+    words += block(values, left=left + column, top=top, height=letter)
+    depth = block_depth(len(values), letter) + LEADING * letter
     lines = [line for note in view.notes for line in wrapped(note, width=width, height=letter)]
     words += block(lines, left=left, top=top - depth, height=letter)
     return words, depth + block_depth(len(lines), letter)

@@ -32,6 +32,16 @@ def block_depth(line_count: int, height: float) -> float:
     return height + (line_count - 1) * height * LEADING if line_count else 0.0
 
 
+def rows_of(facts: Iterable[tuple[str, str]], *, width: float, height: float) -> tuple[list[str], list[str]]:
+    """Labels and values line by line; a value that is too long for its width goes on below."""
+    labels, values = [], []
+    for label, value in facts:
+        lines = wrapped(value, width=width, height=height)
+        labels += [label, *[""] * (len(lines) - 1)]
+        values += lines
+    return labels, values
+
+
 def wrapped(text: str, *, width: float, height: float) -> list[str]:
     """A text in lines that fit into a width."""
     letters = max(int(width / (height * LETTER_WIDTH)), 8)

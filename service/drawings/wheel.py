@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from service.core.plane_curves import Arc, Point, moved_along
 from service.core.tooth_form import whole_wheel
-from service.drawings.lettering import LEADING, block, block_depth, wrapped
+from service.drawings.lettering import LEADING, block, block_depth, rows_of, wrapped
 from service.drawings.sheet import Circle, Outline, Run, Sheet, Stroke, Words
 
 if TYPE_CHECKING:
@@ -61,15 +61,17 @@ def wheel_sheet(view: WheelView) -> Sheet:
     left, top = -size / 2 - margin, size / 2 + margin
     height = size / (LEADING * max(LEAST_LINES, len(view.facts) + 3))
     column_left = size / 2 + margin
-    words = [Words(Point(column_left, size / 2 - 1.3 * height), 1.3 * height, view.title)]
-    facts_top = size / 2 - 1.3 * height * LEADING - height
-    words += block((label for label, _ in view.facts), left=column_left, top=facts_top, height=height)
+    title = wrapped(view.title, width=column - margin, height=1.3 * height)
+    words = block(title, left=column_left, top=size / 2, height=1.3 * height)
+    facts_top = size / 2 - block_depth(len(title), 1.3 * height) - 1.5 * height
     values_left = column_left + column * VALUE_SHARE
-    words += block((value for _, value in view.facts), left=values_left, top=facts_top, height=height)
+    labels, values = rows_of(view.facts, width=column * (1 - VALUE_SHARE) - margin, height=height)
+    words += block(labels, left=column_left, top=facts_top, height=height)
+    words += block(values, left=values_left, top=facts_top, height=height)
     width = size + 2 * margin + column
     note_height = height * NOTE_SHARE
     notes = [line for note in view.notes for line in wrapped(note, width=width - 2 * margin, height=note_height)]
-    view_bottom = min(-size / 2, facts_top - block_depth(len(view.facts), height)) - margin
+    view_bottom = min(-size / 2, facts_top - block_depth(len(values), height)) - margin
     words += block(notes, left=-size / 2, top=view_bottom, height=note_height)
     bottom = view_bottom - (block_depth(len(notes), note_height) + margin if notes else 0.0)
     caliper, letter = _caliper(view, height)

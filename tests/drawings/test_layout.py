@@ -81,17 +81,24 @@ def test_envelope_holds_wheels_and_chain_plates_and_no_more(wheels, travel):
 
 @by_case
 def test_names_of_the_strands_stand_beside_them(wheels, travel):
-    """The tight strand ends on the driver, the slack one begins there; both names stand outside of the loop."""
+    """The tight strand ends on the driver, the slack one begins there."""
     view = view_of(wheels, travel)
     sheet = layout_sheet(view)
-    inside = Polygon(drawn(view, "CHAIN"))
     letter = sheet.words[0].height
     spans = view.loop.spans
     for text, span in (("tight", spans[-1]), ("slack", spans[0])):
         at = next(words.at for words in sheet.words if words.text == text)
         strand = LineString([(span.start_x_mm, span.start_y_mm), (span.end_x_mm, span.end_y_mm)])
         assert strand.distance(Spot(at.x, at.y)) < 3 * letter
-        assert not inside.contains(Spot(at.x, at.y))
+        others = [other for other in spans if other is not span]
+        lines = [LineString([(o.start_x_mm, o.start_y_mm), (o.end_x_mm, o.end_y_mm)]) for o in others]
+        assert all(strand.distance(Spot(at.x, at.y)) < line.distance(Spot(at.x, at.y)) for line in lines)
+
+
+def test_names_of_the_strands_of_a_slender_loop_stand_apart():
+    sheet = layout_sheet(view_of((wheel(0, 0, 60), wheel(9000, 0, 60)), "counter_clockwise"))
+    tight, slack = (next(words for words in sheet.words if words.text == text) for text in ("tight", "slack"))
+    assert tight.at.y - slack.at.y > 2 * tight.height
 
 
 @by_case

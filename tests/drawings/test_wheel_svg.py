@@ -115,6 +115,20 @@ def test_text_stays_inside_the_frame_and_apart():
     assert len(rows) == len(set(rows))
 
 
+@pytest.mark.parametrize("view", [asme_view, iso_view])
+def test_long_names_are_broken_into_lines_within_the_frame(view):
+    name = "A chain with a name of a hundred and more letters, as the drawing office of a plant may write it down " * 2
+    sheet = wheel_sheet(view(11, title=name, facts=(("Chain", name), ("Teeth", "11"))))
+    right = sheet.left + sheet.width
+    for words in sheet.words:
+        if words.anchor == "start":
+            assert words.at.x + len(words.text) * 0.55 * words.height < right
+    places = [(words.at.x, words.at.y) for words in sheet.words]
+    assert len(places) == len(set(places))
+    label, value = (next(words for words in sheet.words if words.text == text) for text in ("Teeth", "11"))
+    assert label.at.y == value.at.y
+
+
 @pytest.mark.parametrize("text", ["<script>alert(1)</script>", "\"&'", "\ufffe\uffff\x85", "żółw ½ 鎖"])
 def test_any_text_makes_sound_xml(text):
     view = asme_view(17, title=text, description=text, facts=((text, text),), notes=(text,))
