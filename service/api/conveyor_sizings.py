@@ -14,7 +14,7 @@ from service.api.answers import Answer, CalculationRequest, Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, read_chain
 from service.api.contract import operation
-from service.api.conveyor_answers import ConveyorSizing, present_conveyor
+from service.api.conveyor_answers import ConveyorSizing
 from service.api.conveyor_duty import (
     Attachments,
     ConveyorChains,
@@ -24,6 +24,11 @@ from service.api.conveyor_duty import (
     HeadWheel,
     OverloadLimiter,
     SizingRules,
+)
+from service.api.conveyor_examples import EXAMPLES
+from service.api.conveyor_fields import ChainTakeUp, PathPart, read_path, read_take_up
+from service.api.conveyor_presenting import present_conveyor
+from service.api.conveyor_reading import (
     read_attached,
     read_chain_set,
     read_drive,
@@ -33,8 +38,6 @@ from service.api.conveyor_duty import (
     read_rules,
     read_site,
 )
-from service.api.conveyor_examples import EXAMPLES
-from service.api.conveyor_fields import ChainTakeUp, PathPart, read_path, read_take_up
 from service.api.drive_fields import given
 from service.api.quantities import PRESENTERS, ForceOrZero, Inputs, Length, Speed
 from service.calculations.conveyor_input import Choice, ConveyorSizingInput

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.core.conveyor_power import pull_of_torque, torque
-from service.core.errors import EngineeringError, Inconsistent, Issue, MoreNeeded, NoSolution
+from service.core.errors import EngineeringError, Inconsistent, Issue, MoreNeeded, NoSolution, OutOfRange
 from service.core.forces import effective_pull_n
 from service.core.limiter_window import Window, check_setting, pin_diameter, pin_torque, window
 
@@ -217,12 +217,16 @@ def _pins(found: Window | None, limiter: Limiter | None, trace: Trace) -> tuple[
 
 
 def check_head_wheel(head: HeadWheel) -> None:
-    """Refuse a head wheel whose diameter is unknown, or told twice.
+    """Refuse a head wheel whose diameter is unknown or told twice, or whose wrap cannot be.
 
     Raises:
+        OutOfRange: the wrap is none of a wheel.
         Inconsistent: a pitch diameter beside teeth, whose pitch each chain brings along.
         MoreNeeded: teeth, or the pitch diameter of a wheel without teeth, are missing.
     """
+    if not 0.0 < head.wrap_deg <= 360.0:
+        message = f"A wrap of {head.wrap_deg:g} degrees is none that a head wheel has; above zero to 360 are possible."
+        raise OutOfRange(Issue("head_wheel.wrap_deg", "angle_out_of_range", message, 360.0, head.wrap_deg))
     if head.kind == "toothed":
         if head.teeth is None:
             message = "The head wheel needs its teeth: they set its diameter and the factor of speed and teeth."

@@ -31,6 +31,10 @@ if TYPE_CHECKING:
     from service.core.errors import Issue
 
 
+NO_TENSION_N = 1e-3
+"""Below this nothing pulls: no factor on strength and no joint pressure is shown (ours)."""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Factors:
     """The factors that judge a chain."""
@@ -205,7 +209,7 @@ class ConveyorRelations:
         working = design = tensile = factor = pressure = None
         if chain.tensile is not None:
             tensile = trace.figure(chain.size, chain.tensile.quantity)
-            if tension_n > 0:
+            if tension_n > NO_TENSION_N:
                 factor = trace.take(breaking_safety, breaking_load_n=tensile, tension_n=tension_n, service_factor=1.0)
         if chain.working is not None and self.factors.speed is not None:
             working = trace.figure(chain.size, "allowable_load")
@@ -216,7 +220,7 @@ class ConveyorRelations:
                 service_factor=self.factors.service,
                 chain_share=self.factors.share,
             )
-        if chain.joint_area_mm2 is not None and tension_n > 0:
+        if chain.joint_area_mm2 is not None and tension_n > NO_TENSION_N:
             pressure = self._pressure(chain, tension_n, trace)
         return Strengths(
             tensile_n=tensile,

@@ -6,6 +6,7 @@ from math import inf, pi, radians
 from typing import TYPE_CHECKING
 
 from service.calculations.conveyor_input import Boot, Run
+from service.calculations.trace import Check
 from service.core.conversions import FREE_FALL_M_S2, M_S_PER_FT_MIN
 from service.core.conveyor_capacity import discharge_speed
 from service.core.conveyor_friction import curve_ratio
@@ -200,8 +201,14 @@ def _of_grip(given: ConveyorSizingInput, result: ConveyorSizingResult, trace: Tr
 
 def _of_best(given: ConveyorSizingInput, result: ConveyorSizingResult, trace: Trace) -> None:
     best = result.chains[0].option
+    for limit in best.limits:
+        kind = "stress" if limit.name == "joint_pressure" else "force"
+        trace.check(Check(limit.name, limit.actual, limit.allowed, kind, note=f"one chain, {best.chain.designation}"))
+    if best.jam_utilisation_of_strength is not None:
+        note = "jam tension of one chain over tensile strength"
+        trace.check(Check("jam_below_tensile_strength", best.jam_utilisation_of_strength, 1.0, note=note))
     rated = given.drive.motor_power_kw
-    if rated is not None and rated < best.drive_power_kw:
+    if rated is not None and not trace.check(Check("motor_power", best.drive_power_kw, rated, "power")):
         trace.warn(
             "drive_too_small",
             f"The motor of {rated:g} kW is below the {best.drive_power_kw:.4g} kW that {best.chain.designation} needs.",

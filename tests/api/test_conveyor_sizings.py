@@ -221,6 +221,22 @@ def test_limiter_window_stands_between_start_and_peak(service):
     assert window["jam_effective_pull"]["value"] == pytest.approx(2.2 * 4000 / 0.5, rel=1e-9)
 
 
+def test_checks_are_those_of_the_best_chain(service):
+    drive = {"motor_power": of(1, "kW"), "stall_torque_ratio": 2.2}
+    own = {**strong(15), "minimum_tensile_strength": of(60, "kN")}
+    answer = service.post(
+        PATH, body(own_chain=own, drive=drive, rules={"static_factor": 7, "peak_fraction": 0.5})
+    ).json()
+    best = answer["result"]["chains"][0]["option"]
+    checks = {check["name"]: check for check in answer["checks"]}
+    assert set(checks) == {"static_strength", "start_peak", "jam_below_tensile_strength", "motor_power"}
+    for limit in best["limits"]:
+        assert checks[limit["limit"]]["utilisation"] == limit["utilisation"]
+    assert checks["motor_power"]["verdict"] == "fail"
+    jam = best["limiter"]["jam_tension"]["value"] / 60_000
+    assert checks["jam_below_tensile_strength"]["utilisation"] == pytest.approx(jam, rel=1e-9)
+
+
 def test_a_pin_is_sized_for_both_ends_of_the_window(service):
     pin = {"diameter": of(8, "mm"), "shear_strength": of(300, "N/mm2"), "circle_radius": of(100, "mm")}
     own = {**strong(15), "minimum_tensile_strength": of(60, "kN")}

@@ -323,6 +323,13 @@ CASES: list[tuple[str, dict[str, Any], int, str, str]] = [
         "over_determined",
         "not both",
     ),
+    (
+        "wrap of many turns",
+        {"head_wheel": {"kind": "traction", "pitch_diameter": of(600, "mm"), "wrap": of(1000, "deg")}},
+        422,
+        "angle_out_of_range",
+        "/head_wheel/wrap",
+    ),
     ("no teeth", {"head_wheel": {}}, 422, "field_required", "teeth"),
     (
         "teeth and diameter",
