@@ -27,10 +27,16 @@ from service.api.drive_fields import (
     read_duty,
     states_strands,
 )
+from service.api.pull_drive_fields import PullDrive, present_pull
 from service.api.quantities import PRESENTERS, Inputs, Length, Presenter
+from service.api.silent_drive_fields import SilentDrive, SilentLoad, present_silent, read_silent_load
 from service.calculations.drive_check import DriveCheckInput, DriveCheckResult, check_drive
 from service.calculations.drive_option import DriveOption
 from service.calculations.drive_tables import DriveTables
+from service.calculations.pull_check import PullCheckResult
+from service.calculations.roller_check import RollerCheckResult
+from service.calculations.silent_check import SilentCheckResult, SilentPoint
+from service.calculations.silent_tables import SilentTables
 from service.core.errors import Inconsistent, Issue
 from service.reference.designations import Designation, read_designation
 
@@ -56,6 +62,10 @@ class DriveCheckRequest(DrawableRequest, frozen=True, kw_only=True, forbid_unkno
     centre_distance: Length | UnsetType = UNSET
     pitch_count: Annotated[float, Meta(ge=1, le=100_000, multiple_of=1)] | UnsetType = UNSET
     compare_iso_10823: CompareIso = False
+    silent_load: (
+        Annotated[SilentLoad, Meta(description="For silent chain, unless `service_factor` of the duty is sent.")]
+        | UnsetType
+    ) = UNSET
 
 
 class DriveChange(msgspec.Struct, frozen=True, kw_only=True):
@@ -74,15 +84,24 @@ class DriveChange(msgspec.Struct, frozen=True, kw_only=True):
 
 
 class DriveCheck(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """The drive at its operating point, at the changed one, and the difference."""
+    """The drive at its operating point, at the changed one, and the difference, by the method that served."""
 
-    ratings_edition: Literal["older", "newer"]
+    method: Annotated[
+        Literal["power_ratings", "silent_ratings", "chain_pull"],
+        Meta(description="Ratings of roller chain, of silent chain, or the pull where no power rating serves."),
+    ]
     verdict: Annotated[Literal["carries", "overloaded"], Meta(description="Whether all checks of the last point pass.")]
-    drive: Drive
-    running: Running
+    ratings_edition: Literal["older", "newer"] | UnsetType = UNSET
+    drive: Annotated[Drive, Meta(description="By `power_ratings`.")] | UnsetType = UNSET
+    running: Running | UnsetType = UNSET
     changed_drive: Drive | UnsetType = UNSET
     changed_running: Running | UnsetType = UNSET
     change: DriveChange | UnsetType = UNSET
+    ratings_generation: str | UnsetType = UNSET
+    silent_drive: Annotated[SilentDrive, Meta(description="By `silent_ratings`.")] | UnsetType = UNSET
+    changed_silent_drive: SilentDrive | UnsetType = UNSET
+    pull_drive: Annotated[PullDrive, Meta(description="By `chain_pull`.")] | UnsetType = UNSET
+    changed_pull_drive: PullDrive | UnsetType = UNSET
 
 
 class DriveCheckAnswer(Answer[DriveCheck], frozen=True, kw_only=True, omit_defaults=True):
@@ -92,6 +111,7 @@ class DriveCheckAnswer(Answer[DriveCheck], frozen=True, kw_only=True, omit_defau
 def routes(context: Context) -> list[HTTPRouteHandler]:
     """The handlers of this resource."""
     tables = DriveTables(context.reference)
+    silent_tables = SilentTables(context.reference)
 
     @post(
         "/v1/drive-checks",
@@ -99,11 +119,12 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
         **operation(
             "check_drive",
             tag="drives",
-            summary="Check an existing roller-chain drive",
+            summary="Check an existing chain drive",
             description=(
                 "Rates a given drive: utilisation for each kind of failure, lubrication, forces, and warnings. With a "
-                "changed duty both operating points are rated and compared; more speed is not more capacity. "
-                "The Accept header chooses between these figures and a layout to scale."
+                "changed duty both operating points are rated and compared; more speed is not more capacity. Silent "
+                "chain is rated by its width; engineering-class chain, and roller chain slower than its ratings, is "
+                "judged by its pull. The Accept header chooses between these figures and a layout to scale."
             ),
             examples=EXAMPLES,
             answer=DriveCheckAnswer,
@@ -116,14 +137,14 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
     ) -> DriveCheckAnswer | Response[bytes]:
         inputs = Inputs()
         given = _given(data, inputs, context)
-        outcome = check_drive(given, tables, keep_steps=data.working == "full")
+        outcome = check_drive(given, tables, silent_tables, keep_steps=data.working == "full")
+        presenter = PRESENTERS[data.units]
         answer = DriveCheckAnswer(
-            result=_present(outcome.result, PRESENTERS[data.units], context),
-            **common(data, outcome.trace, inputs, context),
+            result=_present(outcome.result, presenter, context), **common(data, outcome.trace, inputs, context)
         )
         notes = notes_of(answer, "at the centre of the driver")
         return await answer_or_drawing(
-            request, data, answer, lambda: draw_drive(given, outcome.result, answer.result.drive, notes)
+            request, data, answer, lambda: draw_drive(given, outcome.result, presenter, notes)
         )
 
     return [create_drive_check]
@@ -143,6 +164,7 @@ def _given(data: DriveCheckRequest, inputs: Inputs, context: Context) -> DriveCh
         centre_distance_mm=inputs.optional(data.centre_distance, "/centre_distance"),
         pitch_count=None if isinstance(data.pitch_count, UnsetType) else int(data.pitch_count),
         compare_iso_10823=data.compare_iso_10823,
+        silent_load=read_silent_load(data.silent_load),
     )
 
 
@@ -162,12 +184,43 @@ def _strands(data: DriveCheckRequest, named: Designation) -> int:
 
 
 def _present(result: DriveCheckResult, presenter: Presenter, context: Context) -> DriveCheck:
+    if isinstance(result, SilentCheckResult):
+        return _present_silent(result, presenter)
+    if isinstance(result, PullCheckResult):
+        last = result.changed or result.point
+        return DriveCheck(
+            method="chain_pull",
+            verdict=_verdict(last.utilisation),
+            pull_drive=present_pull(result.point, presenter),
+            changed_pull_drive=UNSET if result.changed is None else present_pull(result.changed, presenter),
+        )
+    return _present_roller(result, presenter, context)
+
+
+def _verdict(utilisation: float) -> Literal["carries", "overloaded"]:
+    return "carries" if utilisation <= 1.0 else "overloaded"
+
+
+def _present_silent(result: SilentCheckResult, presenter: Presenter) -> DriveCheck:
+    def present(point: SilentPoint) -> SilentDrive:
+        return present_silent(point.option, point.case.service_factor, presenter)
+
+    return DriveCheck(
+        method="silent_ratings",
+        verdict=_verdict((result.changed or result.point).option.utilisation),
+        ratings_generation=result.generation,
+        silent_drive=present(result.point),
+        changed_silent_drive=UNSET if result.changed is None else present(result.changed),
+    )
+
+
+def _present_roller(result: RollerCheckResult, presenter: Presenter, context: Context) -> DriveCheck:
     now, changed = result.point, result.changed
     also = context.reference.equivalents.same_size(now.option.chain.designation)
-    last = now if changed is None else changed
     answer = DriveCheck(
+        method="power_ratings",
+        verdict=_verdict((changed or now).option.utilisation),
         ratings_edition=now.load.edition,
-        verdict="carries" if last.option.utilisation <= 1.0 else "overloaded",
         drive=present_drive(now.option, now.load.service_factor, also, presenter, now.iso),
         running=present_running(now.running, presenter),
     )

@@ -13,6 +13,7 @@ from service.api.quantities import Inputs, Power, Presenter, Quantity, Rotationa
 from service.calculations import drive_iso, drive_running
 from service.calculations.drive_duty import DriveDuty
 from service.calculations.drive_option import DriveOption
+from service.calculations.drive_scores import TERMS, Weights
 from service.core.drive_factors import REFERENCE_TEETH_OLDER
 from service.reference.chains import fold
 from service.reference.designations import Designation
@@ -103,6 +104,19 @@ class FailureRating(msgspec.Struct, frozen=True, kw_only=True):
     failure: Literal["link_plate_fatigue", "roller_bushing_impact"]
     rated_power: Quantity
     utilisation: Annotated[float, Meta(description="Design power over rated power.")]
+
+
+class ScoreTerm(msgspec.Struct, frozen=True, kw_only=True):
+    """One term of the score (weights: `GET /v1/tables/drive_ranking`)."""
+
+    term: str
+    value: float
+
+
+def present_terms(terms: Weights, presenter: Presenter) -> list[ScoreTerm]:
+    """The terms of a score by name."""
+    number = presenter.number
+    return [ScoreTerm(term=term, value=number(value)) for term, value in zip(TERMS, terms, strict=True)]
 
 
 class WhatIf(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):

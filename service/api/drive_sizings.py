@@ -14,12 +14,25 @@ from service.api.answers import Answer, CalculationRequest, Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName
 from service.api.contract import Example, operation
-from service.api.drive_fields import CompareIso, Drive, Duty, Edition, given, present_drive, read_duty, states_strands
+from service.api.drive_fields import (
+    CompareIso,
+    Drive,
+    Duty,
+    Edition,
+    ScoreTerm,
+    given,
+    present_drive,
+    present_terms,
+    read_duty,
+    states_strands,
+)
 from service.api.quantities import PRESENTERS, Inputs, Length, Presenter, Quantity
+from service.api.silent_drive_fields import SilentLoad, SilentSizing, present_silent_sizing, read_silent_load
 from service.calculations.drive_search import DriveConstraints, NamedChain, Rejection
 from service.calculations.drive_sizing import DriveSizingInput, DriveSizingResult, RankedDrive, size_drive
-from service.calculations.drive_tables import TERMS, DriveTables
+from service.calculations.drive_tables import DriveTables
 from service.calculations.refusals import Refusals
+from service.calculations.silent_tables import SilentTables
 from service.reference.designations import read_designation
 
 TeethBound = Annotated[float, Meta(ge=1, le=400, multiple_of=1)]
@@ -45,6 +58,14 @@ class DriveSizingRequest(CalculationRequest, frozen=True, kw_only=True, forbid_u
     """The load, where the shafts stand, and what the drive may be."""
 
     duty: Duty
+    chain_kind: Annotated[
+        Literal["roller", "silent", "both"],
+        Meta(description="Kinds of chain; with `both` each kind is ranked in a list of its own."),
+    ] = "roller"
+    silent_load: (
+        Annotated[SilentLoad, Meta(description="For silent chain, unless `service_factor` of the duty is sent.")]
+        | UnsetType
+    ) = UNSET
     ratings_edition: Edition = "older"
     centre_distance: Annotated[Length, Meta(description="40 pitches where nothing is sent.")] | UnsetType = UNSET
     minimum_centre_distance: Length | UnsetType = UNSET
@@ -53,13 +74,6 @@ class DriveSizingRequest(CalculationRequest, frozen=True, kw_only=True, forbid_u
     compare_iso_10823: CompareIso = False
     constraints: Constraints = msgspec.field(default_factory=Constraints)
     limit: Annotated[float, Meta(ge=1, le=50, multiple_of=1, description="Most drives in the answer.")] = 10
-
-
-class ScoreTerm(msgspec.Struct, frozen=True, kw_only=True):
-    """One term of the score (weights: `GET /v1/tables/drive_ranking`)."""
-
-    term: str
-    value: float
 
 
 class RankedDriveOut(msgspec.Struct, frozen=True, kw_only=True):
@@ -95,8 +109,11 @@ class RejectedCount(msgspec.Struct, frozen=True, kw_only=True):
     count: int
 
 
-class DriveSizing(msgspec.Struct, frozen=True, kw_only=True):
-    """Drives in order of their score, and why others are not among them."""
+class DriveSizing(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Drives in order of their score, and why others are not among them.
+
+    Counts and lists beside `silent` are those of roller chain, empty where only silent chain was asked for.
+    """
 
     ratings_edition: Literal["older", "newer"]
     power: Quantity
@@ -106,6 +123,7 @@ class DriveSizing(msgspec.Struct, frozen=True, kw_only=True):
     drives: list[RankedDriveOut]
     rejected: list[RejectedCount]
     nearest_misses: list[NearMiss]
+    silent: Annotated[SilentSizing, Meta(description="Silent-chain drives, ranked apart.")] | UnsetType = UNSET
 
 
 class DriveSizingAnswer(Answer[DriveSizing], frozen=True, kw_only=True, omit_defaults=True):
@@ -115,6 +133,7 @@ class DriveSizingAnswer(Answer[DriveSizing], frozen=True, kw_only=True, omit_def
 def routes(context: Context) -> list[HTTPRouteHandler]:
     """The handlers of this resource."""
     tables = DriveTables(context.reference)
+    silent_tables = SilentTables(context.reference)
 
     @post(
         "/v1/drive-sizings",
@@ -122,21 +141,21 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
         **operation(
             "size_drive",
             tag="drives",
-            summary="Size a roller-chain drive",
+            summary="Size a chain drive",
             description=(
-                "Every feasible drive for a load, ranked by a score whose terms are shown: chain and strands, teeth, "
-                "rating for each kind of failure, lubrication, whole even pitches with the exact centres, wrap, "
-                "tensions, shaft load, mass, and what a tooth or strand more would change. Nothing feasible is an "
-                "answer too, with the reasons and the nearest misses."
+                "Every feasible drive of roller or silent chain for a load, ranked by a score whose terms are shown: "
+                "chain and strands, teeth, rating for each kind of failure, lubrication, whole even pitches with the "
+                "exact centres, wrap, tensions, shaft load, mass, and what a tooth or strand more would change. "
+                "Nothing feasible is an answer too, with the reasons and the nearest misses."
             ),
             examples=EXAMPLES,
         ),
     )
     def create_drive_sizing(data: JSONBody[DriveSizingRequest]) -> DriveSizingAnswer:
         inputs = Inputs()
-        outcome = size_drive(_given(data, inputs, context), tables, keep_steps=data.working == "full")
+        outcome = size_drive(_given(data, inputs, context), tables, silent_tables, keep_steps=data.working == "full")
         return DriveSizingAnswer(
-            result=_present(outcome.result, PRESENTERS[data.units], context),
+            result=_present(outcome.result, data.ratings_edition, PRESENTERS[data.units], context),
             **common(data, outcome.trace, inputs, context),
         )
 
@@ -166,6 +185,8 @@ def _given(data: DriveSizingRequest, inputs: Inputs, context: Context) -> DriveS
         ),
         compare_iso_10823=data.compare_iso_10823,
         limit=int(data.limit),
+        chain_kind=data.chain_kind,
+        silent_load=read_silent_load(data.silent_load),
     )
 
 
@@ -188,21 +209,27 @@ def _whole(value: float | UnsetType) -> int | None:
     return None if isinstance(value, UnsetType) else int(value)
 
 
-def _present(result: DriveSizingResult, presenter: Presenter, context: Context) -> DriveSizing:
-    load = result.load
-    return DriveSizing(
-        ratings_edition=load.edition,
-        power=presenter.power(load.power_kw),
-        service_factor=load.service_factor,
-        ratio=presenter.number(result.ratio),
-        feasible_count=result.feasible_count,
+def _present(
+    result: DriveSizingResult, edition: Literal["older", "newer"], presenter: Presenter, context: Context
+) -> DriveSizing:
+    duty, roller = result.duty, result.roller
+    ranked, counts, misses = (roller.drives, roller.rejected_counts, roller.nearest_misses) if roller else ((), {}, ())
+    answer = DriveSizing(
+        ratings_edition=edition,
+        power=presenter.power(duty.power_kw),
+        service_factor=duty.service_factor,
+        ratio=presenter.number(duty.ratio),
+        feasible_count=roller.feasible_count if roller else 0,
         drives=[
-            _ranked(place, ranked, load.service_factor, presenter, context)
-            for place, ranked in enumerate(result.drives, start=1)
+            _ranked(place, drive, duty.service_factor, presenter, context)
+            for place, drive in enumerate(ranked, start=1)
         ],
-        rejected=[RejectedCount(reason=reason, count=count) for reason, count in result.rejected_counts.items()],
-        nearest_misses=[_miss(miss) for miss in result.nearest_misses],
+        rejected=[RejectedCount(reason=reason, count=count) for reason, count in counts.items()],
+        nearest_misses=[_miss(miss) for miss in misses],
     )
+    if result.silent is None:
+        return answer
+    return msgspec.structs.replace(answer, silent=present_silent_sizing(result.silent, presenter))
 
 
 def _ranked(
@@ -212,9 +239,7 @@ def _ranked(
     return RankedDriveOut(
         rank=place,
         score=presenter.number(ranked.score),
-        score_terms=[
-            ScoreTerm(term=term, value=presenter.number(value)) for term, value in zip(TERMS, ranked.terms, strict=True)
-        ],
+        score_terms=present_terms(ranked.terms, presenter),
         drive=present_drive(ranked.option, service_factor, also, presenter, ranked.iso),
     )
 

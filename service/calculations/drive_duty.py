@@ -13,6 +13,8 @@ from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
 from service.core.forces import power_from_torque_kw
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from service.calculations.drive_tables import DriveTables
     from service.calculations.trace import Trace
 
@@ -71,8 +73,10 @@ class SettledDuty:
     at: str
 
 
-def settle_duty(duty: DriveDuty, tables: DriveTables, trace: Trace) -> SettledDuty:
-    """Power, ratio and service factor from what was sent.
+def settle_duty(
+    duty: DriveDuty, tables: DriveTables, trace: Trace, *, factor: Callable[[], float] | None = None
+) -> SettledDuty:
+    """Power, ratio and service factor from what was sent; ``factor`` settles the service factor in another way.
 
     Raises:
         MoreNeeded: power, ratio or load is not said at all.
@@ -83,17 +87,17 @@ def settle_duty(duty: DriveDuty, tables: DriveTables, trace: Trace) -> SettledDu
     refusals = Refusals()
     power_kw = refusals.attempt(_power, duty, trace)
     ratio = refusals.attempt(settle_ratio, duty, tables, trace)
-    service = refusals.attempt(_service, duty, tables, trace)
+    service = refusals.attempt(_service, duty, tables, trace, factor)
     refusals.attempt(check_surroundings, duty, trace)
     refusals.tell()
     _question_speed_unit(duty, trace)
-    load_class, factor = service.value
+    load_class, service_factor = service.value
     return SettledDuty(
         power_kw=power_kw.value,
         driver_speed_rpm=duty.driver_speed_rpm,
         driven_speed_rpm=duty.driver_speed_rpm / ratio.value,
         ratio=ratio.value,
-        service_factor=factor,
+        service_factor=service_factor,
         load_class=load_class,
         prime_mover=duty.prime_mover,
         driver_running=duty.driver_running,
@@ -191,7 +195,11 @@ def _ratio(duty: DriveDuty) -> float:
     return ratio
 
 
-def _service(duty: DriveDuty, tables: DriveTables, trace: Trace) -> tuple[LoadClass | None, float]:
+def _service(
+    duty: DriveDuty, tables: DriveTables, trace: Trace, factor: Callable[[], float] | None
+) -> tuple[LoadClass | None, float]:
+    if factor is not None:
+        return None, factor()
     sent = ServiceInput(duty.service_factor, duty.load_class, duty.prime_mover, duty.driven_machine, duty.at)
     return settle_service(sent, tables, trace)
 

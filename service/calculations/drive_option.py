@@ -5,7 +5,6 @@ from __future__ import annotations
 from math import pi
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from service.calculations.drive_layout import lay_out
 from service.calculations.drive_ratings import RATING_POWERS
 from service.calculations.drive_running import Forces, Strands, forces_of
 from service.core.conversions import KW_PER_HP
@@ -96,7 +95,7 @@ def evaluate(chain: RatedChain, strand_count: int, wheels: Wheels, relations: Dr
     governed_by, utilisation = _governing(need_hp, plate, impact, small_rpm, end_rpm)
     speed = r.speed(pitch_mm=chain.pitch_mm, teeth=wheels.driver, speed_rpm=load.driver_speed_rpm)
     tips_mm = (small_wheel.outside_diameter_mm + large_wheel.outside_diameter_mm) / 2.0
-    pitch_count, centre_mm = lay_out(chain, small, large, tips_mm, r)
+    pitch_count, centre_mm = r.shafts.lay_out(chain.pitch_mm, small, large, tips_mm)
     small_mm, large_mm = small_wheel.pitch_diameter_mm, large_wheel.pitch_diameter_mm
     wrap = r.wrap_small(
         pitch_diameter_small_mm=small_mm, pitch_diameter_large_mm=large_mm, centre_distance_mm=centre_mm

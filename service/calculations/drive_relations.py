@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
+from service.calculations.drive_layout import Centres, Shafts
 from service.calculations.drive_ratings import speed_at
 from service.core.articulation import flexings_per_hour, laps_per_hour, repeat, span_frequency
-from service.core.chain_length import centre_distance_exact, pitches_exact
 from service.core.conversions import MM_PER_INCH
 from service.core.forces import (
     breaking_safety,
@@ -46,9 +46,7 @@ class DriveLoad:
     service_factor: float
     driver_speed_rpm: float
     driven_speed_rpm: float | None
-    centre_distance_mm: float | None
-    centre_range_mm: tuple[float, float] | None = None
-    offset_link_allowed: bool = False
+    centres: Centres
 
 
 class Wheels(NamedTuple):
@@ -79,7 +77,6 @@ class DriveRelations:
 
     __slots__ = (
         "breaking",
-        "centre",
         "centrifugal",
         "chordal",
         "edition",
@@ -88,7 +85,6 @@ class DriveRelations:
         "galling",
         "impact",
         "laps",
-        "length",
         "link_plate",
         "load",
         "lubrication",
@@ -101,6 +97,7 @@ class DriveRelations:
         "repeat",
         "sag",
         "shaft_load",
+        "shafts",
         "span_frequency",
         "speed",
         "speed_inch",
@@ -127,8 +124,7 @@ class DriveRelations:
         self.speed_inch = bind(chain_speed_ft_min)
         self.ratio = bind(speed_ratio)
         self.chordal = bind(chordal_speed_variation)
-        self.length = bind(pitches_exact)
-        self.centre = bind(centre_distance_exact)
+        self.shafts = Shafts(load.centres, trace)
         self.pitch_circle = bind(pitch_diameter)
         self.outside = bind(outside_diameter)
         self.wrap_small = bind(wrap_small_rad)

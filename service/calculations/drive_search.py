@@ -7,10 +7,11 @@ from dataclasses import dataclass
 from math import inf, pi
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from service.calculations.drive_layout import DEFAULT_CENTRES_PITCHES, counts_in_range
+from service.calculations.drive_layout import pairs_for_ratio
 from service.calculations.drive_ratings import RATING_POWERS, REFERENCE_TEETH
 from service.calculations.drive_relations import Wheels
-from service.calculations.drive_tables import LUBRICATION_STEPS, Weights
+from service.calculations.drive_scores import Weights
+from service.calculations.drive_tables import LUBRICATION_STEPS
 from service.core.conversions import KW_PER_HP
 from service.core.errors import Issue, NotInReference, OutOfRange
 from service.core.roller_rating import TEETH_MAX, TEETH_MIN
@@ -140,17 +141,10 @@ class DriveSearch:
                     least,
                 )
             )
-        self.pairs = self._pairs()
+        self.pairs = pairs_for_ratio(self.teeth, self.ratio, self.large_most, limits.ratio_tolerance_percent)
         self.powers = RATING_POWERS[load.edition]
         self.plate_speed = self.small_rpm**self.powers.plate_speed
         self.impact_speed = self.small_rpm**-self.powers.impact
-
-    def _pairs(self) -> list[tuple[int, int]]:
-        """Small and large teeth that meet the ratio within its tolerance, the smallest first."""
-        ratio, most = self.ratio, self.large_most
-        near = self.limits.ratio_tolerance_percent / 100.0
-        nearest = ((small, min(int(small * ratio + 0.5), most)) for small in self.teeth)
-        return [(small, large) for small, large in nearest if abs(large / (small * ratio) - 1.0) <= near]
 
     def candidates(self) -> Iterator[Candidate]:
         """Feasible drives, chain by chain."""
@@ -296,12 +290,12 @@ class DriveSearch:
         self, chain: RatedChain, strand_count: int, small: int, large: int, tips_mm: float
     ) -> Rejection | None:
         """A rejection where the tooth tips would touch, or the range of centres holds no whole count."""
-        load = self.load
-        longest = load.centre_distance_mm if load.centre_range_mm is None else load.centre_range_mm[1]
+        shafts = self.relations.shafts
+        longest = shafts.longest_mm()
         if longest is not None and longest <= tips_mm:
             return Rejection(chain, strand_count, "centres_too_short", tips_mm, longest)
-        if load.centre_range_mm is not None:
-            first, last = counts_in_range(chain, small, large, tips_mm, self.relations)
+        if shafts.centres.range_mm is not None:
+            first, last = shafts.counts_in_range(chain.pitch_mm, small, large, tips_mm)
             if first > last:
                 return Rejection(chain, strand_count, "no_even_solution", first, last)
         return None
@@ -336,9 +330,7 @@ class DriveSearch:
 
     def _mass_kg(self, chain: RatedChain, strand_count: int, wheels: Wheels) -> float:
         """Mass of chain and wheels, for the ranking only: at the centres asked for, wheels as plain discs."""
-        centres = self.load.centre_distance_mm
-        pitches = 2.0 * (DEFAULT_CENTRES_PITCHES if centres is None else centres / chain.pitch_mm)
-        pitches += (wheels.driver + wheels.driven) / 2.0
+        pitches = 2.0 * self.relations.shafts.wanted_pitches(chain.pitch_mm) + (wheels.driver + wheels.driven) / 2.0
         chain_kg = (chain.mass_kg_m or 0.0) * pitches * chain.pitch_mm / 1000.0
         squares = _DIAMETER_SQUARED[wheels.small] + _DIAMETER_SQUARED[wheels.large]
         discs_kg = STEEL_KG_MM3 * pi / 4.0 * chain.wheel_width_mm * chain.pitch_mm * chain.pitch_mm * squares

@@ -75,7 +75,7 @@ def _load_class(sent: ServiceInput, tables: DriveTables, trace: Trace) -> LoadCl
     if sent.driven_machine is None:
         return sent.load_class
     examples = {row.example: row for row in tables.reference.load_classes.rows}
-    row = examples[_example(sent.driven_machine, examples, sent.at, trace)]
+    row = examples[match_example(sent.driven_machine, examples, f"{sent.at}.driven_machine", trace)]
     if sent.load_class is not None and sent.load_class != row.load_class:
         message = f"{row.example} are classed as {row.load_class}, but {sent.load_class} was sent; leave one out."
         raise Inconsistent(Issue(f"{sent.at}.load_class", "over_determined", message))
@@ -84,27 +84,30 @@ def _load_class(sent: ServiceInput, tables: DriveTables, trace: Trace) -> LoadCl
     return row.load_class
 
 
-def _example(machine: str, examples: Iterable[str], at: str, trace: Trace) -> str:
-    """The printed example that a machine names, or is a slip of the pen away from."""
+def match_example(machine: str, examples: Iterable[str], field: str, trace: Trace) -> str:
+    """The printed example that a machine names, or is a slip of the pen away from.
+
+    Raises:
+        NotInReference: none is near.
+    """
     name = machine.strip().lower()
     spelled = _spellings(examples)
     close = get_close_matches(name, spelled, n=1, cutoff=0.7)
     if not close:
         raise NotInReference(
             Issue(
-                f"{at}.driven_machine",
+                field,
                 "driven_machine_unknown",
-                f"{machine[:60]!r} is not among the examples of load classes.",
+                f"{machine[:60]!r} is not among the printed examples of driven machines.",
                 None,
                 machine[:60],
-                "Send load_class instead; known machines: " + ", ".join(examples) + ".",
+                f"Send a class or a factor of your own instead; known machines: {'; '.join(examples)}.",
             ),
             nearest=tuple(get_close_matches(name, examples, n=5, cutoff=0.3)),
         )
     example = spelled[close[0]]
     if close[0] != name:
-        message = f"{machine[:60]!r} was read as {example}."
-        trace.warn("matched_by_spelling", message, severity="info", field=f"{at}.driven_machine")
+        trace.warn("matched_by_spelling", f"{machine[:60]!r} was read as {example}.", severity="info", field=field)
     return example
 
 

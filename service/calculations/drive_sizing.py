@@ -3,24 +3,37 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, field
-from operator import attrgetter, itemgetter
+from dataclasses import dataclass, field, replace
+from operator import attrgetter
 from typing import TYPE_CHECKING, NamedTuple
 
 from service.calculations.centres import other_unit
 from service.calculations.drive_duty import DriveDuty, SettledDuty, settle_duty
 from service.calculations.drive_iso import IsoComparison, IsoMethod
+from service.calculations.drive_layout import Centres, settle_centres
 from service.calculations.drive_option import DriveOption, evaluate
 from service.calculations.drive_relations import DriveLoad, DriveRelations
+from service.calculations.drive_scores import Weights, ranking, with_mass
 from service.calculations.drive_search import Candidate, DriveConstraints, DriveSearch, Rejection
-from service.calculations.drive_tables import Weights
 from service.calculations.drive_warnings import POWER_SUSPECT_KW, warn_of
 from service.calculations.refusals import Refusals
+from service.calculations.silent_drive import SilentCase
+from service.calculations.silent_service import SilentLoad, settle_silent_factor
+from service.calculations.silent_sizing import (
+    ChainKind,
+    SilentRequest,
+    SilentSizingResult,
+    silent_constraints,
+    size_silent,
+    split_named,
+)
 from service.calculations.trace import Outcome, Trace
-from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
+from service.core.errors import Issue, OutOfRange
+from service.core.roller_rating import SPEED_MIN_RPM
 
 if TYPE_CHECKING:
     from service.calculations.drive_tables import DriveTables, Edition
+    from service.calculations.silent_tables import SilentTables
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +49,8 @@ class DriveSizingInput:
     constraints: DriveConstraints = field(default_factory=DriveConstraints)
     compare_iso_10823: bool = False
     limit: int = 10
+    chain_kind: ChainKind = "roller"
+    silent_load: SilentLoad | None = None
 
 
 class RankedDrive(NamedTuple):
@@ -47,19 +62,28 @@ class RankedDrive(NamedTuple):
     iso: IsoComparison | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DriveSizingResult:
-    """The ranking, how many drives were feasible, and why others are not."""
+class RollerSizing(NamedTuple):
+    """The ranking of roller-chain drives, how many were feasible, and why others are not."""
 
     load: DriveLoad
-    ratio: float
     drives: tuple[RankedDrive, ...]
     feasible_count: int
     rejected_counts: dict[str, int]
     nearest_misses: tuple[Rejection, ...]
 
 
-def size_drive(given: DriveSizingInput, tables: DriveTables, *, keep_steps: bool = False) -> Outcome[DriveSizingResult]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DriveSizingResult:
+    """Drives of the kinds of chain that were asked for; None for a kind that was not."""
+
+    duty: SettledDuty
+    roller: RollerSizing | None
+    silent: SilentSizingResult | None
+
+
+def size_drive(
+    given: DriveSizingInput, tables: DriveTables, silent_tables: SilentTables, *, keep_steps: bool = False
+) -> Outcome[DriveSizingResult]:
     """Rank all feasible drives.
 
     For each chain and number of strands the smallest wheel that carries the load is taken; more strands on the same
@@ -70,25 +94,71 @@ def size_drive(given: DriveSizingInput, tables: DriveTables, *, keep_steps: bool
         NotInReference: a named chain has no rating.
     """
     trace = Trace(keep_steps=keep_steps)
+    duty, centres, silent_factor = _settle(given, tables, silent_tables, trace)
+    named, widths = split_named(given.constraints.chains, given.chain_kind, silent_tables)
+    roller = silent = None
+    if given.chain_kind != "silent":
+        constraints = replace(given.constraints, chains=named)
+        roller = _size_roller(replace(given, constraints=constraints), duty, centres, tables, trace)
+    if silent_factor is not None:
+        case = SilentCase(
+            power_kw=duty.power_kw,
+            service_factor=silent_factor,
+            driver_speed_rpm=duty.driver_speed_rpm,
+            driven_speed_rpm=duty.driven_speed_rpm,
+            centres=centres,
+            tables=silent_tables,
+        )
+        request = SilentRequest(silent_constraints(given.constraints, widths, tables), duty.ratio, given.limit)
+        silent = size_silent(request, case, tables, trace)
+    trace.note(tables.ranking_used)
+    trace.caution("guard_the_drive", "isolate_and_lock_off", "local_codes")
+    return Outcome(DriveSizingResult(duty=duty, roller=roller, silent=silent), trace)
+
+
+def _settle(
+    given: DriveSizingInput, tables: DriveTables, silent_tables: SilentTables, trace: Trace
+) -> tuple[SettledDuty, Centres, float | None]:
+    """Duty, centres and, where silent chain was asked for, its service factor; all faults are told at once."""
     refusals = Refusals()
-    settled = refusals.attempt(settle_duty, given.duty, tables, trace)
-    shafts = refusals.attempt(_centres, given)
+    sent = given.duty
+
+    def silent_factor() -> float:
+        return settle_silent_factor(sent.service_factor, given.silent_load, silent_tables.factors, trace, sent.at)
+
+    only_silent = silent_factor if given.chain_kind == "silent" else None
+    duty = refusals.attempt(settle_duty, sent, tables, trace, factor=only_silent)
+    centres = refusals.attempt(
+        settle_centres,
+        given.centre_distance_mm,
+        given.minimum_centre_distance_mm,
+        given.maximum_centre_distance_mm,
+        offset_link_allowed=given.offset_link_allowed,
+    )
+    beside = refusals.attempt(silent_factor) if given.chain_kind == "both" else None
     refusals.tell()
-    duty, centres = settled.value, shafts.value
+    if only_silent is not None:
+        return duty.value, centres.value, duty.value.service_factor
+    return duty.value, centres.value, None if beside is None else beside.value
+
+
+def _size_roller(
+    given: DriveSizingInput, duty: SettledDuty, centres: Centres, tables: DriveTables, trace: Trace
+) -> RollerSizing:
     load = DriveLoad(
         edition=given.edition,
         power_kw=duty.power_kw,
         service_factor=duty.service_factor,
         driver_speed_rpm=duty.driver_speed_rpm,
         driven_speed_rpm=duty.driven_speed_rpm,
-        centre_distance_mm=centres.aim_mm,
-        centre_range_mm=centres.range_mm,
-        offset_link_allowed=given.offset_link_allowed,
+        centres=centres,
     )
     search = DriveSearch(given.constraints, duty.ratio, DriveRelations(load, tables, trace))
+    if search.slowest_rpm < SPEED_MIN_RPM:
+        raise OutOfRange(_too_slow(search, duty))
     candidates = list(search.candidates())
     if not candidates:
-        _nothing_fits(search, duty, trace)
+        _nothing_fits(search, duty, trace, refuse=given.chain_kind == "roller")
     iso = IsoMethod(duty, tables, trace) if given.compare_iso_10823 else None
     drives = tuple(
         _ranked(search, candidate, score, mass, iso)
@@ -96,31 +166,57 @@ def size_drive(given: DriveSizingInput, tables: DriveTables, *, keep_steps: bool
     )
     if drives:
         warn_of(drives[0].option, tables, trace)
-    trace.note(tables.ranking_used)
-    trace.caution("guard_the_drive", "isolate_and_lock_off", "local_codes")
-    misses = sorted(search.rejections, key=attrgetter("miss"))
-    return Outcome(
-        DriveSizingResult(
-            load=load,
-            ratio=duty.ratio,
-            drives=drives,
-            feasible_count=len(candidates),
-            rejected_counts=dict(Counter(miss.reason for miss in search.rejections)),
-            nearest_misses=tuple(misses[:5]),
-        ),
-        trace,
+    return RollerSizing(
+        load=load,
+        drives=drives,
+        feasible_count=len(candidates),
+        rejected_counts=dict(Counter(miss.reason for miss in search.rejections)),
+        nearest_misses=tuple(sorted(search.rejections, key=attrgetter("miss"))[:5]),
     )
 
 
-def _nothing_fits(search: DriveSearch, duty: SettledDuty, trace: Trace) -> None:
+def _too_slow(search: DriveSearch, duty: SettledDuty) -> Issue:
+    return Issue(
+        f"{duty.at}.driver_speed_rpm",
+        "speed_below_table",
+        f"{search.slowest_rpm:.3g} r/min of the small wheel is slower than the power ratings reach.",
+        SPEED_MIN_RPM,
+        search.slowest_rpm,
+        "Choose a chain by its pull: POST /v1/drive-checks judges one so.",
+    )
+
+
+def _nothing_fits(search: DriveSearch, duty: SettledDuty, trace: Trace, *, refuse: bool) -> None:
     """Say what kills most options.
 
     Raises:
-        OutOfRange: every rated chain is too fast even unloaded, so that the speed itself is in doubt, or the centre
-            distance is one that another unit would make a usual one.
+        OutOfRange: speed or centre distance are such that their unit is in doubt, and it may refuse.
     """
+    if refuse:
+        _refuse_nonsense(search, duty)
     reasons = Counter(miss.reason for miss in search.rejections)
-    if set(reasons) == {"speed_beyond_table"}:
+    main, count = reasons.most_common(1)[0]
+    trace.warn(
+        "no_feasible_option",
+        f"No roller-chain drive fits: {count} of {len(search.rejections)} options fail for {main.replace('_', ' ')}; "
+        "the nearest misses are listed.",
+    )
+    if main == "power_beyond_table" and duty.power_kw >= POWER_SUSPECT_KW:
+        trace.warn(
+            "power_suspect",
+            f"{duty.power_kw:g} kW is beyond every chain here: were {duty.power_kw:g} W meant, that is "
+            f"{duty.power_kw / 1000:g} kW?",
+            field=f"{duty.at}.power_kw",
+        )
+
+
+def _refuse_nonsense(search: DriveSearch, duty: SettledDuty) -> None:
+    """Refuse figures that no chain can meet and another unit would explain.
+
+    Raises:
+        OutOfRange: every rated chain is too fast even unloaded, or the centres are too short in this unit only.
+    """
+    if {miss.reason for miss in search.rejections} == {"speed_beyond_table"}:
         highest = max(miss.limit for miss in search.rejections)
         raise OutOfRange(
             Issue(
@@ -134,69 +230,13 @@ def _nothing_fits(search: DriveSearch, duty: SettledDuty, trace: Trace) -> None:
             )
         )
     short = [miss for miss in search.rejections if miss.reason == "centres_too_short"]
-    if short and search.load.centre_range_mm is None:
-        shortest = min(short, key=lambda miss: miss.actual)
+    if short and search.load.centres.range_mm is None:
+        shortest = min(short, key=attrgetter("actual"))
         suspects = other_unit("centre_distance_mm", shortest.limit, shortest.actual)
         if suspects:
             raise OutOfRange(*suspects)
-    main, count = reasons.most_common(1)[0]
-    trace.warn(
-        "no_feasible_option",
-        f"No drive fits: {count} of {len(search.rejections)} options fail for {main.replace('_', ' ')}; the nearest "
-        "misses are listed.",
-    )
-    if main == "power_beyond_table" and duty.power_kw >= POWER_SUSPECT_KW:
-        trace.warn(
-            "power_suspect",
-            f"{duty.power_kw:g} kW is beyond every chain here: were {duty.power_kw:g} W meant, that is "
-            f"{duty.power_kw / 1000:g} kW?",
-            field=f"{duty.at}.power_kw",
-        )
-
-
-class _Centres(NamedTuple):
-    aim_mm: float | None
-    range_mm: tuple[float, float] | None
-
-
-def _centres(given: DriveSizingInput) -> _Centres:
-    """The centre distance to aim at, as sent or the middle of the range, and the range.
-
-    Raises:
-        Inconsistent: both were sent, or the range is reversed.
-        MoreNeeded: one end of the range is missing.
-    """
-    low, high = given.minimum_centre_distance_mm, given.maximum_centre_distance_mm
-    if low is None and high is None:
-        return _Centres(given.centre_distance_mm, None)
-    if given.centre_distance_mm is not None:
-        message = "Send centre_distance or its range, not both: they determine each other."
-        raise Inconsistent(Issue("centre_distance_mm", "over_determined", message))
-    if low is None or high is None:
-        missing = "minimum_centre_distance_mm" if low is None else "maximum_centre_distance_mm"
-        raise MoreNeeded(Issue(missing, "field_required", "A range of centre distances needs both ends."))
-    if low > high:
-        message = f"The smallest centre distance ({low:g} mm) lies above the largest ({high:g} mm)."
-        raise Inconsistent(
-            Issue("minimum_centre_distance_mm", "range_reversed", message, high, low, "Exchange the two.")
-        )
-    return _Centres((low + high) / 2.0, (low, high))
 
 
 def _ranked(search: DriveSearch, candidate: Candidate, score: float, mass: float, iso: IsoMethod | None) -> RankedDrive:
     option = evaluate(candidate.chain, candidate.strand_count, candidate.wheels, search.relations)
-    terms = Weights(*candidate.terms[:-1], mass)
-    return RankedDrive(option, score, terms, None if iso is None else iso.compare(option))
-
-
-def ranking(candidates: list[Candidate], weight: float) -> list[tuple[float, float, Candidate]]:
-    """Score, term of mass and candidate, the lowest score first; equal ones keep their order.
-
-    The term of mass is added here, since it needs the lightest of all.
-    """
-    lightest = min((candidate.mass_kg for candidate in candidates), default=0.0)
-    scored = []
-    for candidate in candidates:
-        mass = weight * (candidate.mass_kg / lightest - 1.0) if lightest > 0 else 0.0
-        scored.append((sum(candidate.terms) + mass, mass, candidate))
-    return sorted(scored, key=itemgetter(0))
+    return RankedDrive(option, score, with_mass(candidate.terms, mass), None if iso is None else iso.compare(option))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from service.calculations.drive_ratings import base_rating, unloaded_end_rpm
+from service.calculations.drive_scores import TERMS, Weights
 from service.calculations.trace import Used
 from service.core.conversions import MM_PER_INCH
 from service.core.errors import Issue, NotInReference
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
     from service.reference.catalogue import Reference
     from service.reference.chains import ChainSize
     from service.reference.drive_proportions import ProportionRow, Rule
-    from service.reference.drive_ranking import Term
     from service.reference.elongation import ElongationLimitRow, ElongationRule
     from service.reference.figures import Figure
     from service.reference.loader import Row
@@ -32,7 +32,7 @@ Lubrication = Literal["manual_or_drip", "bath_or_disc", "forced_stream"]
 LUBRICATION_STEPS: dict[Lubrication, int] = {"manual_or_drip": 0, "bath_or_disc": 1, "forced_stream": 2}
 
 _CLASSES: dict[str, ChainClass] = {"25": "bush", "35": "bush", "41": "lightweight"}
-_NOT_FOR_DRIVES = frozenset({"leaf", "round_link", "hoist_roller"})
+_NOT_FOR_DRIVES = frozenset({"leaf", "round_link", "hoist_roller", "flat_top", "welded_steel_drag", "cast_drag"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,29 +52,6 @@ class RatedChain:
     limits: SpeedLimitRow | None
     used: tuple[Used, ...]
     tensile_used: tuple[tuple[Used, ...], ...]
-
-
-class Weights(NamedTuple):
-    """Weight of each term of the ranking, or, of one drive, the terms themselves."""
-
-    strands: float
-    chordal_variation: float
-    ratio_error: float
-    lubrication: float
-    even_teeth: float
-    small_reserve: float
-    mass: float
-
-
-TERMS: tuple[Term, ...] = (
-    "strands",
-    "chordal_variation",
-    "ratio_error",
-    "lubrication",
-    "even_teeth",
-    "small_reserve",
-    "mass",
-)
 
 
 class AdvisedSag(NamedTuple):
@@ -158,10 +135,10 @@ class DriveTables:
             issue = Issue(
                 field,
                 "family_not_for_drive",
-                f"{size.designation} is {words} chain, which does not drive wheels with teeth.",
+                f"{size.designation} is {words} chain, which is not made to drive shafts.",
                 None,
                 size.designation,
-                "Name a roller chain.",
+                "Name a roller, silent or engineering-class drive chain.",
             )
         else:
             rated = ", ".join(known)

@@ -336,7 +336,7 @@ CASES = [
         duty={"driven_machine": "chrusher", "load_class": None},
     ),
     Wrong(
-        "S29", "driven_machine_unknown", "load_class", pointer="/duty/driven_machine",
+        "S29", "driven_machine_unknown", "known machines: ", pointer="/duty/driven_machine",
         duty={"driven_machine": "time machine", "load_class": None},
     ),
     Wrong(
@@ -374,7 +374,7 @@ CASES = [
         "no load", "field_required", "service_factor", pointer="/duty/load_class",
         duty={"load_class": None, "prime_mover": None},
     ),
-    Wrong("slower than any rating", "speed_below_table", "0.5 r/min", duty={"driver_speed": rpm(0.5)}),
+    Wrong("slower than any rating", "pull_method_used", "0.5 r/min", 200, duty={"driver_speed": rpm(0.5)}),
     Wrong(
         "fault of the changed point", "hours_out_of_range", "24", pointer="/changed_duty/hours_per_day",
         changes={"changed_duty": {"power": kw(1), "driver_speed": rpm(720), "hours_per_day": 30, **MOTOR}},

@@ -258,6 +258,10 @@ CASES = [
         "S40", "no_feasible_option", "power beyond table", 200,
         duty={"power": kw(75)}, changes={"constraints": {"chains": ["40", "50"], "maximum_strand_count": 1}},
     ),
+    Wrong(
+        "slower than any rating", "speed_below_table", "drive-checks", pointer="/duty/driver_speed",
+        duty={"driver_speed": rpm(0.9)},
+    ),
     Wrong("no speed of the machine", "field_required", "driven_speed", pointer="/duty/ratio", duty={"ratio": None}),
     Wrong("no power", "field_required", "torque", pointer="/duty/power", duty={"power": None}),
     Wrong(

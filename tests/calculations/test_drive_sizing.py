@@ -16,6 +16,7 @@ from service.calculations.drive_relations import DriveRelations, Wheels
 from service.calculations.drive_search import DriveConstraints, DriveSearch
 from service.calculations.drive_sizing import DriveSizingInput, RankedDrive, size_drive
 from service.calculations.drive_tables import DriveTables, RatedChain
+from service.calculations.silent_tables import SilentTables
 from service.calculations.trace import Trace
 from service.core.chain_length import pitches_exact
 from service.core.conversions import KW_PER_HP
@@ -28,7 +29,9 @@ from service.reference.catalogue import load_reference
 if TYPE_CHECKING:
     from service.calculations.drive_relations import DriveLoad
 
-TABLES = DriveTables(load_reference())
+REFERENCE = load_reference()
+TABLES = DriveTables(REFERENCE)
+SILENT = SilentTables(REFERENCE)
 ALL = 10_000
 
 log_uniform = st.floats(0.0, 1.0)
@@ -64,7 +67,7 @@ def sizing(
 def sized(given_: DriveSizingInput) -> tuple[RankedDrive, ...]:
     """All drives; none where the whole request is refused as nonsense."""
     try:
-        return size_drive(given_, TABLES).result.drives
+        return size_drive(given_, TABLES, SILENT).result.roller.drives
     except EngineeringError:
         return ()
 
@@ -166,6 +169,7 @@ def test_every_drive_carries_by_its_own_check(power, speed, ratio, centre, editi
                 pitch_count=option.pitch_count,
             ),
             TABLES,
+            SILENT,
         )
         assert all(check.passes for check in checked.trace.checks), option
         # The check knows no ratio that was asked for; all else is the same drive.
@@ -208,7 +212,7 @@ def test_one_tooth_and_one_strand_more_are_what_such_a_drive_has(power, speed, r
 
 def _load(case: DriveSizingInput) -> DriveLoad | None:
     try:
-        return size_drive(case, TABLES).result.load
+        return size_drive(case, TABLES, SILENT).result.roller.load
     except EngineeringError:
         return None
 

@@ -1,0 +1,54 @@
+"""Service factor of engineering-class chain: the product of the conditions that apply, from their own table."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from service.calculations.drive_tables import used_of
+from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
+
+if TYPE_CHECKING:
+    from service.calculations.drive_duty import DriveDuty
+    from service.calculations.drive_service import LoadClass
+    from service.calculations.trace import Trace
+    from service.reference.conveyor_factors import ServiceConditionRow, ServiceGroup
+    from service.reference.loader import Table
+
+_LOADS: dict[LoadClass, str] = {"smooth": "uniform", "moderate_shock": "moderate_shock", "heavy_shock": "heavy_shock"}
+LONG_DAY_H = 10.0
+"""From more hours a day on the factor of long days applies, as the condition's name says."""
+
+
+def settle_pull_factor(duty: DriveDuty, table: Table[ServiceConditionRow], trace: Trace) -> float:
+    """The caller's own factor, or the product of load and hours of the table.
+
+    Raises:
+        MoreNeeded: neither a factor nor a load class was sent.
+        Inconsistent: both were sent, so that the load would count twice.
+        OutOfRange: the caller's factor is below one.
+    """
+    if duty.service_factor is not None:
+        if duty.load_class is not None:
+            message = "Send service_factor or load_class, not both: the load would count twice."
+            raise Inconsistent(Issue(f"{duty.at}.service_factor", "factor_double_counted", message))
+        if duty.service_factor < 1.0:
+            message = f"A service factor of {duty.service_factor:g} is below 1, where those of the pull method begin."
+            raise OutOfRange(
+                Issue(f"{duty.at}.service_factor", "factor_below_minimum", message, 1.0, duty.service_factor)
+            )
+        return duty.service_factor
+    if duty.load_class is None:
+        message = "Send load_class (smooth, moderate_shock, heavy_shock), or your own service_factor."
+        raise MoreNeeded(Issue(f"{duty.at}.load_class", "field_required", message))
+    factor = _factor(table, "load", _LOADS[duty.load_class], trace)
+    if duty.hours_per_day is not None and duty.hours_per_day > LONG_DAY_H:
+        factor *= _factor(table, "daily_hours", "10_to_24_h", trace)
+    note = f"pull method: {duty.load_class}, hours as sent; rare shocks in clean surroundings are taken"
+    trace.assume(f"{duty.at}.service_factor", factor, "table", note)
+    return factor
+
+
+def _factor(table: Table[ServiceConditionRow], group: ServiceGroup, condition: str, trace: Trace) -> float:
+    row = table.where(group=group, condition=condition)[0]
+    trace.note((used_of(row, f"service factor of {condition.replace('_', ' ')}"),))
+    return row.factor

@@ -1,0 +1,167 @@
+"""One silent-chain drive: rating by width, length and centres, pull, and how far the figures can be trusted."""
+
+from __future__ import annotations
+
+from math import pi
+from typing import TYPE_CHECKING, NamedTuple
+
+from service.calculations.drive_layout import Centres, Shafts
+from service.core.conversions import KW_PER_HP, MM_PER_INCH
+from service.core.forces import effective_pull_n
+from service.core.silent_rating import Guide, design_power, guide_rule, rating_per_width, required_width
+from service.core.silent_sprocket import radius_over_chain
+from service.core.speeds import chain_speed_m_s, chordal_speed_variation, speed_ratio
+from service.core.sprocket import pitch_diameter
+from service.core.wrap import teeth_engaged, wrap_large_rad, wrap_small_rad
+
+if TYPE_CHECKING:
+    from service.calculations.drive_relations import Wheels
+    from service.calculations.drive_tables import DriveTables
+    from service.calculations.silent_tables import SilentTables, SilentWidth
+    from service.calculations.trace import Trace
+
+LEAST_TEETH_PREFERRED = 21
+"""Fewer teeth on the small wheel run less smoothly (machinerys-27, recalled)."""
+
+
+class SilentCase(NamedTuple):
+    """What a silent-chain drive must carry, where its shafts stand, and the tables."""
+
+    power_kw: float
+    service_factor: float
+    driver_speed_rpm: float
+    driven_speed_rpm: float | None
+    centres: Centres
+    tables: SilentTables
+
+
+class SilentOption(NamedTuple):
+    """One silent-chain drive with every figure that the tables allow."""
+
+    width: SilentWidth
+    wheels: Wheels
+    guide_rule: Guide
+    ratio: float
+    ratio_error_percent: float | None
+    driven_speed_rpm: float
+    chain_speed_m_s: float
+    small_speed_rpm: float
+    design_power_kw: float
+    rated_hp_per_in: float
+    required_width_mm: float
+    pitch_count: int
+    centre_distance_mm: float
+    wrap_small_deg: float
+    wrap_large_deg: float
+    teeth_engaged: float
+    chordal_variation_percent: float
+    effective_pull_n: float
+    small_diameter_over_chain_mm: float
+    large_diameter_over_chain_mm: float
+
+    @property
+    def designation(self) -> str:
+        """Number of the chain."""
+        return self.width.size.designation
+
+    @property
+    def rated_power_kw(self) -> float:
+        """Rating of the whole width."""
+        return self.rated_hp_per_in * self.width.width_in * KW_PER_HP
+
+    @property
+    def utilisation(self) -> float:
+        """Design power over rated power."""
+        return self.design_power_kw / self.rated_power_kw
+
+    @property
+    def offset_section(self) -> bool:
+        """Whether the pitch count is odd."""
+        return self.pitch_count % 2 == 1
+
+
+def evaluate_silent(width: SilentWidth, wheels: Wheels, case: SilentCase, trace: Trace) -> SilentOption:
+    """Every figure of one drive.
+
+    Raises:
+        OutOfRange: teeth or speed lie outside the ratings.
+        NoSolution: the chain does not go round the wheels.
+    """
+    take, pitch = trace.take, case.tables.pitches[width.pitch_in]
+    small, large = wheels.small, wheels.large
+    ratio = take(speed_ratio, driver_teeth=wheels.driver, driven_teeth=wheels.driven)
+    driven_rpm = case.driver_speed_rpm / ratio
+    asked = None if case.driven_speed_rpm is None else case.driver_speed_rpm / case.driven_speed_rpm
+    small_rpm = case.driver_speed_rpm if wheels.driver <= wheels.driven else driven_rpm
+    design_hp = take(design_power, power_hp=case.power_kw / KW_PER_HP, service_factor=case.service_factor)
+    rated = take(rating_per_width, teeth=small, speed_rpm=small_rpm, points=pitch.points)
+    needed_in = take(required_width, design_power_hp=design_hp, rating_hp_per_in=rated)
+    over_mm = [2.0 * MM_PER_INCH * take(radius_over_chain, pitch_in=width.pitch_in, teeth=n) for n in (small, large)]
+    layout = Shafts(case.centres, trace).lay_out(width.pitch_mm, small, large, sum(over_mm) / 2.0)
+    circles_mm = [take(pitch_diameter, pitch_mm=width.pitch_mm, teeth=n) for n in (small, large)]
+    at = {
+        "pitch_diameter_small_mm": circles_mm[0],
+        "pitch_diameter_large_mm": circles_mm[1],
+        "centre_distance_mm": layout.centre_distance_mm,
+    }
+    wrap = take(wrap_small_rad, **at)
+    speed = take(chain_speed_m_s, pitch_mm=width.pitch_mm, teeth=wheels.driver, speed_rpm=case.driver_speed_rpm)
+    trace.note(pitch.used)
+    for quantity in ("pitch", "nominal_width"):
+        trace.figure(width.size, quantity)
+    return SilentOption(
+        width=width,
+        wheels=wheels,
+        guide_rule=take(guide_rule, pitch_in=width.pitch_in, width_in=width.width_in),
+        ratio=ratio,
+        ratio_error_percent=None if asked is None else 100.0 * (ratio / asked - 1.0),
+        driven_speed_rpm=driven_rpm,
+        chain_speed_m_s=speed,
+        small_speed_rpm=small_rpm,
+        design_power_kw=design_hp * KW_PER_HP,
+        rated_hp_per_in=rated,
+        required_width_mm=needed_in * MM_PER_INCH,
+        pitch_count=layout.pitch_count,
+        centre_distance_mm=layout.centre_distance_mm,
+        wrap_small_deg=wrap * 180.0 / pi,
+        wrap_large_deg=take(wrap_large_rad, **at) * 180.0 / pi,
+        teeth_engaged=take(teeth_engaged, wrap_rad=wrap, teeth=small),
+        chordal_variation_percent=100.0 * take(chordal_speed_variation, teeth=small),
+        effective_pull_n=take(effective_pull_n, power_kw=case.power_kw, chain_speed_m_s=speed),
+        small_diameter_over_chain_mm=over_mm[0],
+        large_diameter_over_chain_mm=over_mm[1],
+    )
+
+
+def warn_of_silent(option: SilentOption, silent: SilentTables, tables: DriveTables, trace: Trace) -> None:
+    """What an engineer would say of a silent-chain drive, and how far its rating can be trusted."""
+    trace.warn(
+        "rating_generation_older",
+        f"The ratings are those of generation {silent.generation}, recalled; a handbook of 2006 announces higher ones "
+        "that were not read. They err low.",
+    )
+    trace.warn(
+        "lubrication_not_read",
+        "The bands of lubrication of silent chain were not read: ask for an oil bath, and for a stream at high speed.",
+    )
+    if option.wheels.small < LEAST_TEETH_PREFERRED:
+        trace.warn(
+            "teeth_few",
+            f"{option.wheels.small} teeth on the small wheel: {LEAST_TEETH_PREFERRED} or more are preferred for silent "
+            f"chain (recalled); its speed may vary by up to {option.chordal_variation_percent:.1f} % with each tooth.",
+        )
+    least_wrap = tables.advice("wrap_min")
+    if option.wrap_small_deg < least_wrap:
+        trace.note(tables.advice_used("wrap_min"))
+        trace.warn(
+            "wrap_small",
+            f"The chain wraps {option.wrap_small_deg:.0f} degrees of the small wheel; {least_wrap:g} are the usual "
+            "least: lengthen the centres or set an idler.",
+            field="centre_distance_mm",
+        )
+    if option.offset_section:
+        trace.warn(
+            "odd_pitch_count",
+            f"{option.pitch_count} pitches are an odd number: an offset section is needed, which the standard leaves "
+            "to each maker.",
+        )

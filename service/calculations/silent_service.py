@@ -1,0 +1,124 @@
+"""The service factor of a silent-chain drive, which has sets of its own that are never mixed with others."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from service.calculations.drive_service import match_example
+from service.calculations.drive_tables import used_of
+from service.core.errors import Inconsistent, Issue, MoreNeeded, NotInReference, OutOfRange
+
+if TYPE_CHECKING:
+    from service.calculations.trace import Trace
+    from service.reference.silent_factors import PrimeMoverClassRow, ServiceSet, SilentFactors
+
+PrimeMoverClass = Literal["I", "II", "III"]
+
+FIELD = "silent_load"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SilentLoad:
+    """What the caller says of the load of a silent-chain drive."""
+
+    driven_machine: str
+    service_set: ServiceSet = "by_prime_mover_class"
+    prime_mover_class: PrimeMoverClass | None = None
+    peak_load_percent: float | None = None
+
+
+def settle_silent_factor(
+    service_factor: float | None, load: SilentLoad | None, factors: SilentFactors, trace: Trace, at: str
+) -> float:
+    """The caller's own factor, or that of one of the two sets.
+
+    Raises:
+        MoreNeeded: neither a factor nor a load was sent, or nothing tells the class of the prime mover.
+        Inconsistent: both were sent, so that the load would count twice.
+        NotInReference: the machine is not in the set, or the set leaves its cell blank.
+        OutOfRange: the caller's factor is below one, or the peak of the load above all classes.
+    """
+    if service_factor is not None:
+        if load is not None:
+            message = "Send service_factor or silent_load, not both: the load would count twice."
+            raise Inconsistent(Issue(f"{at}.service_factor", "factor_double_counted", message))
+        if service_factor < 1.0:
+            message = f"A service factor of {service_factor:g} is below 1, where those of silent chain begin."
+            raise OutOfRange(Issue(f"{at}.service_factor", "factor_below_minimum", message, 1.0, service_factor))
+        return service_factor
+    if load is None:
+        message = (
+            "Silent chain has its own service factors: send silent_load (driven machine and prime mover), or your own "
+            "service_factor for every kind of chain."
+        )
+        raise MoreNeeded(Issue(FIELD, "field_required", message))
+    return _of_set(load, factors, trace)
+
+
+def _of_set(load: SilentLoad, factors: SilentFactors, trace: Trace) -> float:
+    rows = [row for row in factors.service_factors.rows if row.set == load.service_set]
+    machines = dict.fromkeys(row.driven_machine for row in rows)
+    machine = match_example(load.driven_machine, machines, f"{FIELD}.driven_machine", trace)
+    column = "motor_10_h" if load.service_set == "by_drive_and_hours" else _mover_class(load, factors, trace)
+    for row in rows:
+        if (row.driven_machine, row.prime_mover) == (machine, column):
+            words = load.service_set.replace("_", " ")
+            trace.note((used_of(row, f"service factor of silent chain {words}"),))
+            trace.assume("silent_service_factor", row.factor, "table", f"{machine}, {column}, set {words}")
+            return row.factor
+    raise NotInReference(
+        Issue(
+            f"{FIELD}.prime_mover_class",
+            "figure_not_in_reference",
+            f"The set has no factor for {machine} with a prime mover of class {column}.",
+            None,
+            column,
+            "Send your own service_factor.",
+        )
+    )
+
+
+def _mover_class(load: SilentLoad, factors: SilentFactors, trace: Trace) -> PrimeMoverClass:
+    """The class sent, or that of the momentary peak load."""
+    if load.peak_load_percent is None:
+        if load.prime_mover_class is None:
+            movers = ", ".join(
+                f"{row.prime_mover}: {row.prime_mover_class}"
+                for row in factors.prime_mover_classes.rows
+                if not _peak(row)
+            )
+            raise MoreNeeded(
+                Issue(
+                    f"{FIELD}.prime_mover_class",
+                    "field_required",
+                    "Send prime_mover_class or peak_load_percent (momentary peak in per cent of the rated load).",
+                    hint=f"Classes: {movers}.",
+                )
+            )
+        return load.prime_mover_class
+    # A class begins at its printed least; the last begins where the one before it ends.
+    reached = [row for row in factors.prime_mover_classes.rows if _peak(row) and _least(row) <= load.peak_load_percent]
+    row = max(reached, key=_least)
+    most = row.peak_max_percent or 0.0
+    if load.peak_load_percent > most and row.prime_mover_class == "III":
+        message = (
+            f"A peak of {load.peak_load_percent:g} % of the rated load is above the classes, which end at {most:g} %."
+        )
+        raise OutOfRange(
+            Issue(f"{FIELD}.peak_load_percent", "number_out_of_range", message, most, load.peak_load_percent)
+        )
+    if load.prime_mover_class is not None and load.prime_mover_class != row.prime_mover_class:
+        message = f"A peak of {load.peak_load_percent:g} % is class {row.prime_mover_class}; leave one out."
+        raise Inconsistent(Issue(f"{FIELD}.prime_mover_class", "over_determined", message))
+    trace.note((used_of(row, "class of the prime mover"),))
+    trace.assume(f"{FIELD}.prime_mover_class", row.prime_mover_class, "table", "by the momentary peak load")
+    return row.prime_mover_class
+
+
+def _peak(row: PrimeMoverClassRow) -> bool:
+    return row.peak_min_percent is not None or row.peak_max_percent is not None
+
+
+def _least(row: PrimeMoverClassRow) -> float:
+    return row.peak_min_percent or 0.0

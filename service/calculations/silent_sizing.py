@@ -1,0 +1,125 @@
+"""Sizing of silent-chain drives: the feasible ones of the rated generation, ranked in a list of their own."""
+
+from __future__ import annotations
+
+from operator import attrgetter
+from typing import TYPE_CHECKING, Literal, NamedTuple
+
+from service.calculations.drive_scores import Weights, ranking, with_mass
+from service.calculations.silent_drive import SilentCase, SilentOption, evaluate_silent, warn_of_silent
+from service.calculations.silent_search import SilentConstraints, SilentMiss, SilentSearch
+from service.core.errors import Inconsistent, Issue
+
+if TYPE_CHECKING:
+    from service.calculations.drive_search import DriveConstraints, NamedChain
+    from service.calculations.drive_tables import DriveTables
+    from service.calculations.silent_tables import SilentTables, SilentWidth
+    from service.calculations.trace import Trace
+
+
+ChainKind = Literal["roller", "silent", "both"]
+
+
+def split_named(
+    named: tuple[NamedChain, ...] | None, kind: ChainKind, silent: SilentTables
+) -> tuple[tuple[NamedChain, ...] | None, tuple[SilentWidth, ...] | None]:
+    """The chains that the caller allows, by kind: roller chain and others, and silent chain of the standard.
+
+    Raises:
+        Inconsistent: a chain is of a kind that was not asked for, or none is of one that was.
+        NotInReference: a silent chain is not of the rated standard.
+    """
+    if named is None:
+        return None, None
+    others, widths, issues = [], [], []
+    for index, chain in enumerate(named):
+        field = f"constraints.chains.{index}"
+        name = chain.size.designation
+        is_silent = chain.size.row.family == "silent"
+        if is_silent != (kind == "silent") and kind != "both":
+            word = "silent" if is_silent else "not silent"
+            message = f"{name} is {word} chain, but {kind} chain was asked for."
+            issues.append(
+                Issue(field, "chain_kind_differs", message, None, name, "Change chain_kind, or leave it out.")
+            )
+        elif is_silent:
+            widths.append(silent.width(chain.size, field))
+        else:
+            others.append(chain)
+    if kind == "both" and not (others and widths):
+        missing = "roller" if widths else "silent"
+        message = f"None of the named chains is {missing} chain, though both kinds were asked for."
+        issues.append(Issue("constraints.chains", "chain_kind_differs", message, hint=f"Name {missing} chain too."))
+    if issues:
+        raise Inconsistent(*issues)
+    return tuple(others), tuple(sorted(widths, key=lambda width: width.width_in))
+
+
+def silent_constraints(
+    limits: DriveConstraints, widths: tuple[SilentWidth, ...] | None, tables: DriveTables
+) -> SilentConstraints:
+    """The constraints that hold for silent chain; strands and lubrication are none of them."""
+    return SilentConstraints(
+        widths=widths,
+        minimum_small_teeth=limits.minimum_small_teeth,
+        maximum_small_teeth=limits.maximum_small_teeth,
+        maximum_large_teeth=limits.maximum_large_teeth or int(tables.advice("large_wheel_teeth_max")),
+        maximum_small_diameter_mm=limits.maximum_small_diameter_mm,
+        maximum_large_diameter_mm=limits.maximum_large_diameter_mm,
+        ratio_tolerance_percent=limits.ratio_tolerance_percent,
+    )
+
+
+class RankedSilent(NamedTuple):
+    """A drive in the ranking."""
+
+    option: SilentOption
+    score: float
+    terms: Weights
+
+
+class SilentSizingResult(NamedTuple):
+    """The ranking, how many drives were feasible, and why other pitches are not among them."""
+
+    generation: str
+    service_factor: float
+    drives: tuple[RankedSilent, ...]
+    feasible_count: int
+    misses: tuple[SilentMiss, ...]
+
+
+class SilentRequest(NamedTuple):
+    """What a silent-chain drive may be, and how many are wanted."""
+
+    constraints: SilentConstraints
+    ratio: float
+    limit: int
+
+
+def size_silent(request: SilentRequest, case: SilentCase, tables: DriveTables, trace: Trace) -> SilentSizingResult:
+    """Rank all feasible silent-chain drives.
+
+    For each pitch and standard width the smallest wheels that carry the load are taken.
+    """
+    search = SilentSearch(request.constraints, case, request.ratio, tables.weights)
+    candidates = list(search.candidates())
+    drives = tuple(
+        RankedSilent(
+            evaluate_silent(found.option.width, found.option.wheels, case, trace), score, with_mass(found.terms, mass)
+        )
+        for score, mass, found in ranking(candidates, tables.weights.mass)[: request.limit]
+    )
+    if drives:
+        warn_of_silent(drives[0].option, case.tables, tables, trace)
+    else:
+        reasons = ", ".join(dict.fromkeys(miss.reason.replace("_", " ") for miss in search.misses))
+        trace.warn(
+            "no_feasible_option", f"No silent-chain drive fits: {reasons}; each pitch is listed with its reason."
+        )
+    return SilentSizingResult(
+        generation=case.tables.generation,
+        service_factor=case.service_factor,
+        drives=drives,
+        feasible_count=len(candidates),
+        misses=tuple(sorted(search.misses, key=attrgetter("pitch_in"))),
+    )
