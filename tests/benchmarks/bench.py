@@ -95,9 +95,9 @@ def script(case: Case, url: str, folder: Path) -> Path:
     return path
 
 
-def load(url: str, lua: Path, seconds: float) -> tuple[float, float]:
+def load(url: str, lua: Path, seconds: int) -> tuple[float, float]:
     """Requests per second and the 99th percentile in ms."""
-    command = ["taskset", "-c", "1", "wrk", "-t1", "-c16", f"-d{seconds:g}s", "--latency", "-s", str(lua), url]
+    command = ["taskset", "-c", "1", "wrk", "-t1", "-c16", f"-d{seconds}s", "--latency", "-s", str(lua), url]
     text = subprocess.run(command, capture_output=True, text=True, check=True).stdout
     if "Non-2xx" in text or "Socket errors" in text:
         raise SystemExit(f"errors under load at {url}:\n{text}")
@@ -108,7 +108,7 @@ def load(url: str, lua: Path, seconds: float) -> tuple[float, float]:
     return float(rate[1]), float(late[1]) * {"us": 0.001, "ms": 1.0, "s": 1000.0}[late[2]]
 
 
-def http_rows(seconds: float, rounds: int) -> list[str]:
+def http_rows(seconds: int, rounds: int) -> list[str]:
     rows = []
     with tempfile.TemporaryDirectory() as name, server(SERVICE) as (ours, *_), server(FLOOR) as (floor, *_):
         for case in CASES:
@@ -153,7 +153,7 @@ def start_rows(rounds: int) -> list[str]:
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--seconds", type=float, default=2.0)
+    parser.add_argument("--seconds", type=int, default=2)
     parser.add_argument("--rounds", type=int, default=5)
     parser.add_argument("--only", choices=["http", "start", "costs"])
     chosen: Any = parser.parse_args()
