@@ -304,7 +304,11 @@ async def _execute(app: Litestar, path: str, method: str, example: Example) -> A
     answer = response.json()
     _hide_data_versions(answer)
     for name in example.varying:
-        answer[name] = 0 if isinstance(answer[name], int) else "changes with the data"
+        # A list keeps its first entry, so that its form is shown.
+        given = answer[name]
+        answer[name] = (
+            given[:1] if isinstance(given, list) else 0 if isinstance(given, int) else "changes with the data"
+        )
     return answer
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import re
 import sys
 from pathlib import Path
 from typing import Any
@@ -11,6 +12,7 @@ import yaml
 
 ROOT = Path(__file__).parents[2]
 sys.path.insert(0, str(ROOT))
+NUMERIC = re.compile(r"[-+]?[0-9.][0-9_.eE+-]*")
 CONTRACT = ROOT / "openapi" / "openapi.yaml"
 
 
@@ -33,6 +35,12 @@ def as_yaml(document: dict[str, Any]) -> str:
         def ignore_aliases(self, data: object) -> bool:  # noqa: ARG002 as the base declares it
             return True
 
+    def quoted(dumper: yaml.SafeDumper, text: str) -> yaml.ScalarNode:
+        # 084 is text to this writer and a number to readers of YAML 1.2.
+        style = "'" if NUMERIC.fullmatch(text) else None
+        return dumper.represent_scalar("tag:yaml.org,2002:str", text, style=style)
+
+    Plain.add_representer(str, quoted)
     return yaml.dump(document, Dumper=Plain, sort_keys=False, allow_unicode=True, width=100_000)
 
 
