@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Annotated, Generic, Literal, TypedDict, TypeVar
 
 import msgspec
@@ -133,6 +133,7 @@ class Context:
 
     reference: Reference
     versions: Versions
+    sources_seen: dict[tuple[object, ...], tuple[list[AnswerSource], list[str]]] = field(default_factory=dict)
 
     @classmethod
     def of(cls, reference: Reference) -> Context:
@@ -143,7 +144,7 @@ class Context:
 def common(request: CalculationRequest, trace: Trace, inputs: Inputs, context: Context) -> Common:
     """The fields of an answer beside its result, from what the calculation noted."""
     presenter = PRESENTERS[request.units]
-    sources, recalled = _sources(trace, context.reference)
+    sources, recalled = _known_sources(trace, context)
     warnings = [
         AnswerWarning(code=reading.code, severity=reading.severity, message=reading.message, pointer=reading.pointer)
         for reading in inputs.readings
@@ -211,6 +212,20 @@ def _step(step: Step, presenter: Presenter) -> WorkingStep:
         source_id=source.id,
         locator=source.locator,
     )
+
+
+MOST_SOURCES_KEPT = 2048
+
+
+def _known_sources(trace: Trace, context: Context) -> tuple[list[AnswerSource], list[str]]:
+    """Sources of an answer; the same relations and figures come again and again, so their lists are kept and shared."""
+    key = trace.used_key()
+    known = context.sources_seen.get(key)
+    if known is None:
+        if len(context.sources_seen) >= MOST_SOURCES_KEPT:
+            context.sources_seen.clear()
+        known = context.sources_seen[key] = _sources(trace, context.reference)
+    return known
 
 
 def _sources(trace: Trace, reference: Reference) -> tuple[list[AnswerSource], list[str]]:

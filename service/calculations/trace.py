@@ -188,6 +188,10 @@ class Trace:
         """Note safety cautions by their code in the register of cautions."""
         self.cautions.update(dict.fromkeys(codes))
 
+    def used_key(self) -> tuple[object, ...]:
+        """What was used as a key: equal keys mean equal lists of ``used``."""
+        return tuple(self._equations), tuple(self._noted.values()), tuple(self._used)
+
     def used(self) -> list[Used]:
         """Every source used: of an equation its most trusted one, of a figure its own."""
         equations = map(_most_trusted, self._equations)
