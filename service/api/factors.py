@@ -179,7 +179,7 @@ def _entries(table: PrintedTable) -> list[FactorEntry]:
 
 
 LIST_EXAMPLES = {
-    "strength": Example("Factors of strength", query={"subject": "strength"}, varying=("items",)),
+    "strength": Example("Factors of strength", query={"subject": "strength"}),
     "subject_unknown": Example("A subject that there is not", query={"subject": "belts"}, status=422),
 }
 EXAMPLES = {
