@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
-from typing import Annotated, Any, Generic, NamedTuple, TypedDict, TypeVar, cast
+from typing import Annotated, Any, Generic, Literal, NamedTuple, TypedDict, TypeVar, cast
 
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
@@ -16,9 +16,18 @@ from msgspec import UNSET, Meta, UnsetType
 from service.api.answers import AnswerWarning, CalculationRequest
 from service.api.body import JsonBody, decode, json_body
 from service.api.problems import Problem, Refusal, problem, refuse_engineering
-from service.core.errors import EngineeringError
+from service.api.quantities import Length
+from service.core.errors import EngineeringError, Inconsistent, Issue, MoreNeeded
 
-MOST_ITEMS = 500
+MOST_ITEMS = 1000
+
+MOST_BATCH_BYTES = 8 * 1_048_576
+"""Largest body of a batch: a thousand histories of fifty readings with room to spare."""
+
+LengthUnit = Literal["mm", "cm", "m", "in", "ft"]
+BatchLengthUnit = Annotated[
+    LengthUnit, Meta(description="Unit of every `length_value`; an item that differs sends its own `length`.")
+]
 
 RequestType = TypeVar("RequestType", bound=CalculationRequest)
 AnswerType = TypeVar("AnswerType")
@@ -46,17 +55,20 @@ class BatchAnswer(msgspec.Struct, Generic[ItemType], frozen=True, kw_only=True):
 
     items: list[ItemType]
     counts: BatchCounts
+    verdicts: Annotated[dict[str, int], Meta(description="How many items got each status or lifting status.")]
     warnings: list[AnswerWarning]
 
 
 class _RawItems(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     items: Annotated[list[msgspec.Raw], Meta(min_length=1, max_length=MOST_ITEMS)]
+    length_unit: LengthUnit | UnsetType = UNSET
 
 
 class RawItems(NamedTuple):
     """The items of a batch before each is read: its JSON text, or why a row could not be made into one."""
 
     items: list[msgspec.Raw | Refusal]
+    length_unit: LengthUnit | UnsetType = UNSET
 
 
 class Answered(TypedDict, Generic[ItemType]):
@@ -64,6 +76,7 @@ class Answered(TypedDict, Generic[ItemType]):
 
     items: list[ItemType]
     counts: BatchCounts
+    verdicts: dict[str, int]
     warnings: list[AnswerWarning]
 
 
@@ -91,6 +104,7 @@ def answer_items(
     model, decoder = item
     items: list[ItemType] = []
     references: list[str] = []
+    verdicts: Counter[str] = Counter()
     refused = 0
     for index, raw in enumerate(cast("RawItems", data).items):
         if isinstance(raw, Refusal):
@@ -104,6 +118,7 @@ def answer_items(
         try:
             answered = answer(decode(body, decoder, model))
             items.append(make(index=index, client_ref=reference, answer=answered))
+            verdicts.update(_verdict(answered))
         except (Refusal, EngineeringError) as error:
             refused += 1
             refusal = error if isinstance(error, Refusal) else refuse_engineering(error)
@@ -111,8 +126,35 @@ def answer_items(
     return Answered(
         items=items,
         counts=BatchCounts(answered=len(items) - refused, refused=refused),
+        verdicts=dict(sorted(verdicts.items())),
         warnings=_repeated(references),
     )
+
+
+def _verdict(answered: object) -> tuple[str, ...]:
+    """The status of an answer that has one."""
+    result = getattr(answered, "result", None)
+    named = (getattr(result, name, UNSET) for name in ("status", "lifting_status"))
+    return tuple(status for status in named if isinstance(status, str))
+
+
+def length_in_batch(
+    length: Length | UnsetType, value: float | UnsetType, unit: LengthUnit | UnsetType, field: str
+) -> Length | UnsetType:
+    """The length of an item: its own with its unit, or a plain value in the unit of the batch.
+
+    Raises:
+        Inconsistent: both were sent.
+        MoreNeeded: a plain value was sent, but no unit for the batch.
+    """
+    if isinstance(value, UnsetType):
+        return length
+    if not isinstance(length, UnsetType):
+        raise Inconsistent(Issue(field, "over_determined", "Send length with its unit, or length_value, not both."))
+    if isinstance(unit, UnsetType):
+        text = f"The length {value:g} has no unit; send length_unit for the whole batch, or length with its own."
+        raise MoreNeeded(Issue(field, "unit_missing", text, None, value))
+    return Length(value=value, unit=unit)
 
 
 def _reference(body: bytes) -> str | UnsetType:

@@ -8,10 +8,19 @@ import msgspec
 from litestar import Request, Response, post
 from litestar.handlers import HTTPRouteHandler
 from litestar.params import JSONBody
-from msgspec import Meta
+from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import Context
-from service.api.batches import MOST_ITEMS, BatchAnswer, BatchItem, answer_items
+from service.api.batches import (
+    MOST_BATCH_BYTES,
+    MOST_ITEMS,
+    BatchAnswer,
+    BatchItem,
+    BatchLengthUnit,
+    LengthUnit,
+    answer_items,
+    length_in_batch,
+)
 from service.api.contract import Example, operation
 from service.api.csv_batches import batch_or_csv_body, csv_answer
 from service.api.csv_rows import CSV
@@ -23,12 +32,22 @@ from service.api.elongation_checks import (
     answer,
 )
 from service.api.protocol import JSON, media_type_of
+from service.api.quantities import Value
+
+
+class ElongationCheckEntry(ElongationCheckRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One reading of a batch, whose length may be a plain number in the unit of the batch."""
+
+    length_value: Annotated[Value, Meta(description="Instead of `length`, in `length_unit` of the batch.")] | (
+        UnsetType
+    ) = UNSET
 
 
 class ElongationCheckBatchRequest(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Readings of many chains."""
+    """Readings of many chains; the unit of their lengths may be stated once."""
 
-    items: Annotated[list[ElongationCheckRequest], Meta(min_length=1, max_length=MOST_ITEMS)]
+    length_unit: BatchLengthUnit | UnsetType = UNSET
+    items: Annotated[list[ElongationCheckEntry], Meta(min_length=1, max_length=MOST_ITEMS)]
 
 
 class ElongationCheckBatchItem(BatchItem[ElongationCheckAnswer], frozen=True, kw_only=True, omit_defaults=True):
@@ -41,19 +60,20 @@ class ElongationCheckBatchAnswer(BatchAnswer[ElongationCheckBatchItem], frozen=T
 
 def routes(context: Context) -> list[HTTPRouteHandler]:
     """The handlers of this resource."""
-    item = (ElongationCheckRequest, msgspec.json.Decoder(ElongationCheckRequest))
+    item = (ElongationCheckEntry, msgspec.json.Decoder(ElongationCheckEntry))
 
     @post(
         "/v1/elongation-checks/batch",
         dto=batch_or_csv_body(ElongationCheckRequest),
+        request_max_body_size=MOST_BATCH_BYTES,
         **operation(
             "check_elongations",
             tag="wear",
             summary="Elongation of many worn chains",
             description=(
-                "As the single check, for up to 500 readings. Answers keep the order of the items and echo their "
-                "references; an item that is refused carries its problem and spoils no other. The body may be CSV "
-                "(RFC 4180, UTF-8, decimal point) with the JSON names as header, nested ones with dots as in "
+                "As the single check, for up to 1,000 readings and 8 MiB. Answers keep the order of the items and echo "
+                "their references; an item that is refused carries its problem and spoils no other. The body may be "
+                "CSV (RFC 4180, UTF-8, decimal point) with the JSON names as header, nested ones with dots as in "
                 "`length.value`, words of a list apart by blanks; `Accept: text/csv` gives the answers so. A cell of "
                 "text that a spreadsheet would run as a formula gets an apostrophe in front."
             ),
@@ -68,14 +88,34 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
         request: Request[Any, Any, Any], data: JSONBody[ElongationCheckBatchRequest]
     ) -> ElongationCheckBatchAnswer | Response[bytes]:
         answered = ElongationCheckBatchAnswer(
-            **answer_items(data, item, ElongationCheckBatchItem, lambda one: answer(one, context))
+            **answer_items(
+                data, item, ElongationCheckBatchItem, lambda one: answer(_with_unit(one, data.length_unit), context)
+            )
         )
         return answered if media_type_of(request) == JSON else csv_answer(answered.items, ElongationCheck)
 
     return [check_elongations]
 
 
+def _with_unit(entry: ElongationCheckEntry, unit: LengthUnit | UnsetType) -> ElongationCheckRequest:
+    if isinstance(entry.length_value, UnsetType):
+        return entry
+    length = length_in_batch(entry.length, entry.length_value, unit, "length_value")
+    return msgspec.structs.replace(entry, length=length)
+
+
 BATCH_EXAMPLES = {
+    "unit_stated_once": Example(
+        "Two readings in millimetres and one in inches",
+        {
+            "length_unit": "mm",
+            "items": [
+                {"client_ref": "C-104 head", "chain": "80", "length_value": 625.4, "pitch_count": 24},
+                {"client_ref": "C-105 head", "chain": "80", "length_value": 617.2, "pitch_count": 24},
+                {"client_ref": "C-106", "chain": "40", "length": {"value": 12.1, "unit": "in"}, "pitch_count": 24},
+            ],
+        },
+    ),
     "two_of_three": Example(
         "Three readings of the invented Lindholm plant, one without its count",
         {

@@ -11,11 +11,22 @@ from litestar.params import JSONBody
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import Answer, Context, PlainText, common
-from service.api.batches import MOST_ITEMS, BatchAnswer, BatchItem, answer_items, batch_body
+from service.api.batches import (
+    MOST_BATCH_BYTES,
+    MOST_ITEMS,
+    BatchAnswer,
+    BatchItem,
+    BatchLengthUnit,
+    LengthUnit,
+    answer_items,
+    batch_body,
+    length_in_batch,
+)
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, read_chain
 from service.api.contract import Example, operation
 from service.api.quantities import PRESENTERS, Inputs, Length
+from service.api.quantities import Value as Magnitude
 from service.api.trend_answers import ElongationTrend, present_trend
 from service.api.wear_input import (
     MeasuringInstrument,
@@ -97,10 +108,28 @@ class ElongationTrendAnswer(Answer[ElongationTrend], frozen=True, kw_only=True, 
     """Answer of `POST /v1/elongation-trends`."""
 
 
-class ElongationTrendBatchRequest(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """Histories of many chains."""
+class TrendReadingEntry(TrendReading, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """One reading of a batch, whose length may be a plain number in the unit of the batch."""
 
-    items: Annotated[list[ElongationTrendRequest], Meta(min_length=1, max_length=MOST_ITEMS)]
+    length_value: Annotated[Magnitude, Meta(description="Instead of `length`, in `length_unit` of the batch.")] | (
+        UnsetType
+    ) = UNSET
+
+
+class ElongationTrendEntry(ElongationTrendRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """The history of one chain in a batch."""
+
+    # Entries are readings; the list is only ever read, so that its invariance does not matter.
+    readings: Annotated[  # type: ignore[assignment]
+        list[TrendReadingEntry], Meta(max_length=MOST_READINGS, description="In any order.")
+    ]
+
+
+class ElongationTrendBatchRequest(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """Histories of many chains; the unit of their lengths may be stated once."""
+
+    length_unit: BatchLengthUnit | UnsetType = UNSET
+    items: Annotated[list[ElongationTrendEntry], Meta(min_length=1, max_length=MOST_ITEMS)]
 
 
 class ElongationTrendBatchItem(BatchItem[ElongationTrendAnswer], frozen=True, kw_only=True, omit_defaults=True):
@@ -135,17 +164,18 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
     def forecast_elongation(data: JSONBody[ElongationTrendRequest]) -> ElongationTrendAnswer:
         return answer(data, context)
 
-    item = (ElongationTrendRequest, msgspec.json.Decoder(ElongationTrendRequest))
+    item = (ElongationTrendEntry, msgspec.json.Decoder(ElongationTrendEntry))
 
     @post(
         "/v1/elongation-trends/batch",
         dto=batch_body(),
+        request_max_body_size=MOST_BATCH_BYTES,
         **operation(
             "forecast_elongations",
             tag="wear",
             summary="Course of wear of many chains",
             description=(
-                "As the single forecast, for up to 500 chains within the size of a body. Answers keep the order of the "
+                "As the single forecast, for up to 1,000 chains and 8 MiB. Answers keep the order of the "
                 "items; one that is refused carries its problem and spoils no other."
             ),
             examples=BATCH_EXAMPLES,
@@ -154,10 +184,25 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
     )
     def forecast_elongations(data: JSONBody[ElongationTrendBatchRequest]) -> ElongationTrendBatchAnswer:
         return ElongationTrendBatchAnswer(
-            **answer_items(data, item, ElongationTrendBatchItem, lambda request: answer(request, context))
+            **answer_items(
+                data, item, ElongationTrendBatchItem, lambda one: answer(_with_unit(one, data.length_unit), context)
+            )
         )
 
     return [forecast_elongation, forecast_elongations]
+
+
+def _with_unit(entry: ElongationTrendEntry, unit: LengthUnit | UnsetType) -> ElongationTrendRequest:
+    if all(isinstance(reading.length_value, UnsetType) for reading in entry.readings):
+        return entry
+    readings = [
+        msgspec.structs.replace(
+            reading,
+            length=length_in_batch(reading.length, reading.length_value, unit, f"readings.{index}.length_value"),
+        )
+        for index, reading in enumerate(entry.readings)
+    ]
+    return msgspec.structs.replace(entry, readings=readings)
 
 
 def answer(data: ElongationTrendRequest, context: Context) -> ElongationTrendAnswer:

@@ -59,7 +59,7 @@ def test_a_reference_that_stands_twice_is_told(service):
     assert [item.get("client_ref") for item in answer["items"]] == ["x", None, "x"]
 
 
-@pytest.mark.parametrize(("count", "code"), [(0, "too_few_items"), (501, "too_many_items")])
+@pytest.mark.parametrize(("count", "code"), [(0, "too_few_items"), (1001, "too_many_items")])
 def test_size_is_bounded(service, count, code):
     # T38, T39
     response = service.post(BATCH, {"items": [body()] * count})
@@ -87,6 +87,49 @@ def test_a_key_that_stands_twice_in_an_item_is_refused(service):
 
 
 def test_five_hundred_items_are_answered(service):
-    answer = post(service, *[body(client_ref=str(place)) for place in range(500)])
-    assert answer["counts"] == {"answered": 500, "refused": 0}
-    assert [item["client_ref"] for item in answer["items"]] == [str(place) for place in range(500)]
+    answer = post(service, *[body(client_ref=str(place)) for place in range(1000)])
+    assert answer["counts"] == {"answered": 1000, "refused": 0}
+    assert [item["client_ref"] for item in answer["items"]] == [str(place) for place in range(1000)]
+
+
+def without_length(**changes: Any) -> dict[str, Any]:
+    item = body(**changes)
+    del item["length"]
+    return item
+
+
+def test_unit_of_lengths_is_stated_once_and_an_item_may_differ(service):
+    length = body()["length"]
+    assert length["unit"] == "mm"
+    items = [without_length(length_value=length["value"]), body(length={"value": length["value"] / 25.4, "unit": "in"})]
+    answer = service.post(BATCH, {"length_unit": "mm", "items": items}).json()
+    found = [item["answer"]["result"]["elongation_percent"] for item in answer["items"]]
+    assert found == pytest.approx([service.post(PATH, body()).json()["result"]["elongation_percent"]] * 2)
+
+
+@pytest.mark.parametrize(
+    ("envelope", "item", "code"),
+    [
+        ({}, without_length(length_value=310), "unit_missing"),
+        ({"length_unit": "mm"}, body(length_value=310), "over_determined"),
+        ({"length_unit": "mm"}, without_length(length_value=-310), "must_be_positive"),
+    ],
+)
+def test_a_plain_length_needs_the_unit_and_its_place_alone(service, envelope, item, code):
+    answer = service.post(BATCH, {**envelope, "items": [item]}).json()
+    assert [fault["code"] for fault in answer["items"][0]["problem"]["errors"]] == [code]
+
+
+def test_verdicts_are_counted(service):
+    answer = post(service, body(), body(), body(pitch_count=None))
+    status = answer["items"][0]["answer"]["result"]["status"]
+    assert answer["verdicts"] == {status: 2}
+
+
+def test_a_batch_may_be_larger_than_a_single_request(service):
+    large = body(client_ref="x" * 100)
+    items = [large] * 1000
+    text = json.dumps({"items": items}) + " " * 2_000_000
+    response = service.request("POST", BATCH, content=text, headers={"content-type": "application/json"})
+    assert response.status_code == 200
+    assert response.json()["counts"]["answered"] == 1000

@@ -152,7 +152,7 @@ UNREADABLE = [
     ("empty column", table("80,1", header="chain,"), "field_unknown", "/"),
     ("no rows", table(), "too_few_items", ""),
     ("blank rows only", table(",,,,,,,", ""), "too_few_items", ""),
-    ("501 rows", table(*[ROWS[0]] * 501), "too_many_items", ""),
+    ("1001 rows", table(*[ROWS[0]] * 1001), "too_many_items", ""),
     ("open quote", table('"x,80,1,mm,24,,,'), "csv_invalid", ""),
     ("Latin-1", table("½,80,1,mm,24,,,").decode().encode("latin-1"), "encoding_invalid", ""),
     ("UTF-16", table(*ROWS).decode().encode("utf-16"), "encoding_invalid", ""),
@@ -171,7 +171,7 @@ def test_a_table_that_cannot_be_read(service, what, content, code, pointer):
 
 
 def test_five_hundred_rows_are_read(service):
-    assert send(service, table(*[ROWS[0]] * 500)).json()["counts"]["answered"] == 500
+    assert send(service, table(*[ROWS[0]] * 1000)).json()["counts"]["answered"] == 1000
 
 
 def test_every_fault_of_a_header_is_told(service):
