@@ -16,6 +16,7 @@ from service.calculations.drive_sizing import size_drive
 from service.calculations.drive_tables import DriveTables
 from service.calculations.identification import Measured, Sample, identify
 from service.calculations.identification_index import Dimension, IdentificationIndex
+from service.calculations.silent_tables import SilentTables
 from service.core.wear_series import course
 from service.drawings.dxf import dxf
 from service.drawings.svg import svg
@@ -57,6 +58,7 @@ def _costs() -> list[Cost]:
 
     reference = load_reference()
     tables = DriveTables(reference)
+    silent_tables = SilentTables(reference)
     sizing = next(case for case in CASES if case.path.endswith("drive-sizings"))
     request = msgspec.convert(sizing.body, DriveSizingRequest)
     given = _given(request, Inputs(), Context.of(reference))
@@ -74,7 +76,7 @@ def _costs() -> list[Cost]:
     return [
         Cost(
             "drive sizing over all tables, ten best",
-            lambda: size_drive(given, tables),
+            lambda: size_drive(given, tables, silent_tables),
             0.25,
             (msgspec.json.encode(sizing.body), recorded(sizing)),
             2000,
