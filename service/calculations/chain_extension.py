@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.trace import Outcome, Trace
@@ -15,6 +14,7 @@ from service.core.pitch_counts import (
     phase_error,
     pitches_for_extension,
 )
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.reference.chains import ChainSize
@@ -28,8 +28,7 @@ JOINTS_OF_A_SECTION = 2
 """A section let into a chain is joined at both ends (plain counting)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainExtensionInput:
+class ChainExtensionInput(Record, frozen=True, kw_only=True):
     """What is to become longer or shorter, and what the chain is like; ``extension_mm`` is negative for shortening."""
 
     chain: ChainSize
@@ -41,8 +40,7 @@ class ChainExtensionInput:
     elongation_percent: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Extension:
+class Extension(Record, frozen=True, kw_only=True):
     """One choice with what follows from it; counts are of one line where the name says nothing else."""
 
     choice: ExtensionChoice
@@ -53,8 +51,7 @@ class Extension:
     phase_error_mm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Part:
+class Part(Record, frozen=True, kw_only=True):
     """A line of the parts list, for all chain lines together."""
 
     kind: PartKind
@@ -62,8 +59,7 @@ class Part:
     note: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainExtensionResult:
+class ChainExtensionResult(Record, frozen=True, kw_only=True):
     """The exact number, the whole ones about it, the one that keeps every rule best, and its parts."""
 
     pitch_mm: float

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from functools import cached_property
 from math import ceil, degrees, floor, sqrt
 from typing import TYPE_CHECKING, Literal, NamedTuple
@@ -22,6 +21,7 @@ from service.core.errors import Inconsistent, Issue, MoreNeeded, NoSolution, Out
 from service.core.sprocket import pitch_diameter
 from service.core.sprocket_asme import outside_diameter
 from service.core.wrap import teeth_engaged, wrap_large_rad, wrap_small_rad
+from service.reference.records import Record, field
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -40,8 +40,7 @@ LEAST_TEETH_ENGAGED = 3.0
 """Fewest teeth that share the pull, common practice."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainLengthInput:
+class ChainLengthInput(Record, frozen=True, kw_only=True):
     """Two wheels of one chain, and either a centre distance, a range of it, or a pitch count."""
 
     chain: ChainSize
@@ -57,8 +56,7 @@ class ChainLengthInput:
     sent_in_inches: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Fit:
+class Fit(Record, frozen=True, kw_only=True):
     """A whole number of pitches and the centre distance that it gives."""
 
     pitch_count: int
@@ -66,8 +64,7 @@ class Fit:
     offset_link: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainLengthResult:
+class ChainLengthResult(Record, frozen=True, kw_only=True):
     """The chosen chain and its neighbours; lengths before rounding only where a centre distance was given."""
 
     pitch_mm: float
@@ -162,8 +159,7 @@ class Mesh(NamedTuple):
     teeth_engaged: float
 
 
-@dataclass(frozen=True)
-class _Wheels:
+class _Wheels(Record, frozen=True, dict=True):
     """The two wheels of one calculation; what depends on them alone is evaluated once."""
 
     pitch_mm: float

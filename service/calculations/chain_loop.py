@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.calculations.loop_input import ChainLoopInput, read_half_height, read_slide, read_wheels
@@ -13,6 +12,7 @@ from service.core.loop_conflicts import ClearLoop, clear_loop
 from service.core.loops import Loop, Travel, Wheel, speed_ratio, travel_of
 from service.core.pitch_counts import neighbours
 from service.core.take_ups import LengthRange, Slide, length_range, moved, travels_for_pitches, wear_reserve
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -21,8 +21,7 @@ SHOWN_FITS = 4
 """Whole counts shown of those that a take-up allows, the nearest to the given position."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoopFit:
+class LoopFit(Record, frozen=True, kw_only=True):
     """A whole number of pitches, and the slack that it leaves or the travel that takes it up."""
 
     pitch_count: int
@@ -41,8 +40,7 @@ class LoopFit:
         return self.slack_length_mm + abs(self.travel_mm or 0.0)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainLoopResult:
+class ChainLoopResult(Record, frozen=True, kw_only=True):
     """Path of the loop as it is to be set, y upwards, and the whole counts that fit it."""
 
     pitch_mm: float

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import hypot
 from typing import TYPE_CHECKING
 
@@ -20,6 +19,7 @@ from service.core.catenary import (
 from service.core.errors import Inconsistent, Issue, MoreNeeded
 from service.core.mid_span import excess_from_movement, movement_from_excess
 from service.core.pitch_counts import pitches_in_length
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -41,8 +41,7 @@ LONG_CENTRES_MM = 1000.0
 """Centre distance above which less slack is advised (complete-guide-chain, section 7.1.2.1, published)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainSagInput:
+class ChainSagInput(Record, frozen=True, kw_only=True):
     """Supports of a strand, one measure of its slack, and the advice that holds for it."""
 
     chain: ChainSize | None
@@ -56,8 +55,7 @@ class ChainSagInput:
     sags: RecommendedSags
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SagAdvice:
+class SagAdvice(Record, frozen=True, kw_only=True):
     """What one source advises for this strand, in its own measure and in that of the answer."""
 
     row: SagRow
@@ -65,8 +63,7 @@ class SagAdvice:
     greatest_mm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainSagResult:
+class ChainSagResult(Record, frozen=True, kw_only=True):
     """The strand in every measure of slack; tensions where the mass of the chain is known and it is not taut."""
 
     chord_mm: float

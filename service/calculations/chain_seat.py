@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from service.core.conversions import MM_PER_INCH
 from service.core.errors import Inconsistent, Issue, MoreNeeded
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.trace import Trace
@@ -31,8 +31,7 @@ SAME_PITCH = 1e-3
 """Relative difference within which a pitch that is sent is that of the tables (practice)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SeatInput:
+class SeatInput(Record, frozen=True, kw_only=True):
     """A chain and what is said of it: ``family`` of a chain of the caller's own, pitch where there are several."""
 
     chain: ChainSize

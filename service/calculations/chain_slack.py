@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import sqrt
 from typing import TYPE_CHECKING
 
@@ -11,6 +10,7 @@ from service.core.chain_length import centre_distance_exact
 from service.core.errors import Inconsistent, Issue
 from service.core.mid_span import movement_from_excess
 from service.core.slack import centre_distance_with_take_off_mm, excess_length_mm
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.trace import Trace
@@ -23,8 +23,7 @@ SMALL_SAG_PERCENT = 0.5
 """Below this share of the span a sag in mm looks like a percentage sent in the wrong field."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SlackInput:
+class SlackInput(Record, frozen=True, kw_only=True):
     """Sag at mid-span of the slack strand, as a length or in per cent of the span, and what is advised."""
 
     sag_mm: float | None = None
@@ -32,8 +31,7 @@ class SlackInput:
     advice: tuple[SagRow, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Slack:
+class Slack(Record, frozen=True, kw_only=True):
     """Sag, the chain that it takes, and the centre distance that leaves it."""
 
     span_mm: float
@@ -45,8 +43,7 @@ class Slack:
     take_off_centre_distance_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TightChain:
+class TightChain(Record, frozen=True, kw_only=True):
     """A chain stretched straight over its wheels."""
 
     pitch_mm: float

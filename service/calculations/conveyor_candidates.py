@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import inf, isclose
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from service.core.conveyor_mass import Envelope, greatest_mass, tension_at_mass
 from service.core.errors import NoSolution
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
@@ -39,8 +39,7 @@ FITNESS_UNKNOWN = 2
 FIRST_CHOICE = 4
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Demand:
+class Demand(Record, frozen=True, kw_only=True):
     """What the conveyor asks of any chain: tensions by chain mass, and the factors that they are judged with."""
 
     running: Envelope

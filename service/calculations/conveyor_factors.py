@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import difflib
-from dataclasses import dataclass
 from math import prod
 from typing import TYPE_CHECKING, Literal, get_args
 
@@ -14,6 +13,7 @@ from service.core.conveyor_friction import rolling
 from service.core.conveyor_power import chain_share
 from service.core.errors import EngineeringError, Inconsistent, Issue, MoreNeeded, NotInReference, OutOfRange
 from service.reference.conveyor_factors import ServiceGroup
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.conveyor_input import ChainSet, ConveyorSizingInput, Load, Rollers, Rules
@@ -30,8 +30,7 @@ FRICTION_IN_PERCENT = 2.0
 """No dry material rubs with more than this; a greater figure was meant as a percentage (ours)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FactorUsed:
+class FactorUsed(Record, frozen=True, kw_only=True):
     """A factor that went into the answer, and whose it is."""
 
     name: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
+
+from service.reference.records import Record, field
 
 if TYPE_CHECKING:
     from service.reference.chains import ChainSize
@@ -17,8 +18,7 @@ Lubrication = Literal["none", "oil", "grease"]
 Joints = Literal["plain", "hardened", "stainless"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
+class Run(Record, frozen=True, kw_only=True):
     """A straight run; its slope is told by an angle or by a lift, level where neither is told."""
 
     length_m: float
@@ -31,16 +31,14 @@ class Run:
     lengthened_by_m: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Curve:
+class Curve(Record, frozen=True, kw_only=True):
     """A guide or rail on which the chain slides round an angle."""
 
     angle_deg: float
     friction: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wheel:
+class Wheel(Record, frozen=True, kw_only=True):
     """An idle wheel with the friction of its bearing and of the joints that turn on it."""
 
     pitch_diameter_mm: float
@@ -51,22 +49,19 @@ class Wheel:
     joint_friction: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ratio:
+class Ratio(Record, frozen=True, kw_only=True):
     """A turn by the ratio of the tensions after and before it."""
 
     tension_ratio: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Resistance:
+class Resistance(Record, frozen=True, kw_only=True):
     """A force at one place."""
 
     force_n: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Boot:
+class Boot(Record, frozen=True, kw_only=True):
     """The boot of an elevator, in which buckets dig."""
 
     tail_pitch_diameter_mm: float
@@ -76,32 +71,28 @@ class Boot:
 Part = Run | Curve | Wheel | Ratio | Resistance | Boot
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Named:
+class Named(Record, frozen=True, kw_only=True):
     """A part of the path with its name; the caller's own, or kind and place."""
 
     name: str
     part: Part
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Pieces:
+class Pieces(Record, frozen=True, kw_only=True):
     """Goods that follow each other."""
 
     mass_kg: float
     spacing_m: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TroughSection:
+class TroughSection(Record, frozen=True, kw_only=True):
     """Inside of a trough, pan or flight space."""
 
     width_m: float
     depth_m: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Buckets:
+class Buckets(Record, frozen=True, kw_only=True):
     """Buckets of an elevator."""
 
     volume_l: float
@@ -110,8 +101,7 @@ class Buckets:
     discharge: Discharge | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Walls:
+class Walls(Record, frozen=True, kw_only=True):
     """Side walls or skirts that the material rubs on."""
 
     depth_m: float | None = None
@@ -121,8 +111,7 @@ class Walls:
     wall_friction: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Load:
+class Load(Record, frozen=True, kw_only=True):
     """What is conveyed and how it rests on chain, trough or bucket."""
 
     carried: Carried
@@ -138,8 +127,7 @@ class Load:
     walls: Walls | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rollers:
+class Rollers(Record, frozen=True, kw_only=True):
     """Rollers on which the chain runs, for its friction on the track."""
 
     axle_friction: float
@@ -149,8 +137,7 @@ class Rollers:
     flange_factor: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainSet:
+class ChainSet(Record, frozen=True, kw_only=True):
     """The chains side by side and their friction on the track."""
 
     chain_lines: int = 1
@@ -164,16 +151,14 @@ class ChainSet:
     lines_renewed: int | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Attached:
+class Attached(Record, frozen=True, kw_only=True):
     """Slats, pans, flights, buckets or trolleys, for the whole width."""
 
     mass_kg: float
     spacing_m: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TakeUp:
+class TakeUp(Record, frozen=True, kw_only=True):
     """What keeps the chain tight: a hanging mass or a force on the wheel that so many strands carry."""
 
     after: str
@@ -182,8 +167,7 @@ class TakeUp:
     strand_count: int = 2
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class HeadWheel:
+class HeadWheel(Record, frozen=True, kw_only=True):
     """The driving wheel."""
 
     kind: WheelKind = "toothed"
@@ -193,8 +177,7 @@ class HeadWheel:
     grip_friction: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Drive:
+class Drive(Record, frozen=True, kw_only=True):
     """Motor and start; what is left out is said to be unknown."""
 
     motor_power_kw: float | None = None
@@ -204,8 +187,7 @@ class Drive:
     starting_friction_ratio: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ShearPin:
+class ShearPin(Record, frozen=True, kw_only=True):
     """The pins of a shear-pin hub."""
 
     diameter_mm: float
@@ -214,8 +196,7 @@ class ShearPin:
     sheared_sections: int
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Limiter:
+class Limiter(Record, frozen=True, kw_only=True):
     """An overload limiter: its scatter, the shaft it sits on and its setting, where they are known."""
 
     scatter: float
@@ -224,8 +205,7 @@ class Limiter:
     pin: ShearPin | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rules:
+class Rules(Record, frozen=True, kw_only=True):
     """Service conditions, or the caller's own factors in their place."""
 
     conditions: dict[ServiceGroup, str] = field(default_factory=dict)
@@ -239,8 +219,7 @@ class Rules:
     temperature_factor: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Site:
+class Site(Record, frozen=True, kw_only=True):
     """Surroundings that decide on materials and lubrication."""
 
     wet: bool = False
@@ -251,8 +230,7 @@ class Site:
     joints: Joints | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Choice:
+class Choice(Record, frozen=True, kw_only=True):
     """Which chains may be taken; None leaves the choice open."""
 
     chains: tuple[ChainSize, ...] | None = None
@@ -262,8 +240,7 @@ class Choice:
     limit: int = 10
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ConveyorSizingInput:
+class ConveyorSizingInput(Record, frozen=True, kw_only=True):
     """A conveyor from the slack side of its drive round to the tight side."""
 
     path: tuple[Named, ...]

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.core.conveyor_power import pull_of_torque, torque
 from service.core.errors import EngineeringError, Inconsistent, Issue, MoreNeeded, NoSolution, OutOfRange
 from service.core.forces import effective_pull_n
 from service.core.limiter_window import Window, check_setting, pin_diameter, pin_torque, window
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.conveyor_input import Drive, HeadWheel, Limiter
@@ -18,8 +18,7 @@ NO_SCATTER = 0.0
 """Scatter of the ideal limiter for which a window is shown where none was sent."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Overload:
+class Overload(Record, frozen=True, kw_only=True):
     """Pulls of one chain choice that a limiter stands between.
 
     Attributes:
@@ -35,8 +34,7 @@ class Overload:
     stall_pull_n: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LimiterAnswer:
+class LimiterAnswer(Record, frozen=True, kw_only=True):
     """Where a limiter may be set on its shaft, or why nowhere; and the jam that is left with it."""
 
     shaft_speed_rpm: float
@@ -92,8 +90,7 @@ def setting_of(limiter: Limiter | None, trace: Trace) -> float | None:
     )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LimiterPlace:
+class LimiterPlace(Record, frozen=True, kw_only=True):
     """The limiter on its shaft: speed ratio to the head shaft, efficiency between the two, scatter and setting."""
 
     limiter: Limiter | None

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import radians
 from typing import TYPE_CHECKING
 
@@ -16,6 +15,7 @@ from service.core.conveyor_capacity import (
 )
 from service.core.conveyor_friction import lateral_pressure_ratio, wall_load_by_constant, wall_resistance
 from service.core.errors import EngineeringError, Inconsistent, Issue, MoreNeeded, OutOfRange
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.conveyor_factors import FactorBook
@@ -32,8 +32,7 @@ DENSITY_SUSPECT_KG_M3 = 20.0
 """A density below this reads like t/m3; the lightest of the tables is above 80 kg/m3 (ours)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SettledLoad:
+class SettledLoad(Record, frozen=True, kw_only=True):
     """What lies on a metre of the loaded run, and what passes in an hour."""
 
     load_kg_m: float

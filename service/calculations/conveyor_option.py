@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
 from typing import TYPE_CHECKING
 
@@ -21,6 +20,7 @@ from service.core.conveyor_power import design_pull, power, torque
 from service.core.forces import breaking_safety
 from service.core.sprocket import pitch_diameter
 from service.reference.chains import OWN
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.conveyor_candidates import Candidate, ChainSearch, Limit, LimitName
@@ -35,8 +35,7 @@ NO_TENSION_N = 1e-3
 """Below this nothing pulls: no factor on strength and no joint pressure is shown (ours)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Factors:
+class Factors(Record, frozen=True, kw_only=True):
     """The factors that judge a chain."""
 
     share: float
@@ -45,8 +44,7 @@ class Factors:
     efficiency: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Strengths:
+class Strengths(Record, frozen=True, kw_only=True):
     """Figures of a chain against the running tension of one chain; None is a hole of the tables."""
 
     tensile_n: float | None
@@ -56,8 +54,7 @@ class Strengths:
     joint_pressure_n_mm2: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ConveyorOption:
+class ConveyorOption(Record, frozen=True, kw_only=True):
     """A chain for the conveyor; tensions are of all chains together unless the name says one chain."""
 
     chain: StockChain

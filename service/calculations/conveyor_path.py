@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.conveyor_input import Boot, Named, Part, Run
@@ -18,6 +17,7 @@ from service.core.conveyor_pull import (
     tensions_along_path,
 )
 from service.core.conveyor_pull import Run as RunSection
+from service.reference.records import Record, field, replace
 
 if TYPE_CHECKING:
     from service.calculations.conveyor_factors import FactorBook
@@ -29,8 +29,7 @@ if TYPE_CHECKING:
 State = Literal["empty", "full", "uneven", "start"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Loaded:
+class Loaded(Record, frozen=True, kw_only=True):
     """A state of the conveyor: which runs carry load, and what a start adds."""
 
     state: State
@@ -39,8 +38,7 @@ class Loaded:
     acceleration_m_s2: float = 0.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ConveyorPath:
+class ConveyorPath(Record, frozen=True, kw_only=True):
     """A path with its frictions and loads settled; tensions follow from a state and a chain mass.
 
     ``fixed`` holds what depends on neither: turns and forces, by place in the path.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from math import inf
 from operator import itemgetter
 from typing import TYPE_CHECKING, NamedTuple
@@ -32,6 +31,7 @@ from service.calculations.refusals import Refusals
 from service.calculations.trace import Outcome, Trace
 from service.core.conveyor_mass import Envelope, MassEnvelopes, tension_at_mass, upper_envelope
 from service.core.errors import Issue, OutOfRange
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -50,16 +50,14 @@ class RankedChain(NamedTuple):
     terms: dict[RankingTerm, float]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StateTensions:
+class StateTensions(Record, frozen=True, kw_only=True):
     """Tension from point to point in one state of the conveyor."""
 
     state: State
     path: PathTensions
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Profile:
+class Profile(Record, frozen=True, kw_only=True):
     """Tensions of every state with one chain; the chain is None where they leave its mass out."""
 
     chain: StockChain | None
@@ -68,8 +66,7 @@ class Profile:
     states: tuple[StateTensions, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lengthening:
+class Lengthening(Record, frozen=True, kw_only=True):
     """The same conveyor before its runs became longer, with the same chain."""
 
     effective_pull_n: float
@@ -78,8 +75,7 @@ class Lengthening:
     greatest_tension_before_n: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ConveyorSizingResult:
+class ConveyorSizingResult(Record, frozen=True, kw_only=True):
     """Load, factors, ranking, what would pass with a light enough chain, and the tensions of the best."""
 
     load: SettledLoad
@@ -94,8 +90,7 @@ class ConveyorSizingResult:
     lengthening: Lengthening | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Settled:
+class _Settled(Record, frozen=True, kw_only=True):
     """Everything that does not depend on a chain."""
 
     load: SettledLoad

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
 
 from service.calculations.conveyor_input import WheelKind
 from service.calculations.trace import Used
 from service.reference.chains import OWN
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.conveyor_input import Carried
@@ -48,8 +48,7 @@ NOT_ON_TEETH = {"round_link", "leaf"}
 """Families that no toothed wheel drives: one needs pockets, the other runs on a plain sheave."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class StockChain:
+class StockChain(Record, frozen=True, eq=False):
     """A chain with what a conveyor asks of it; None is a hole of the tables."""
 
     size: ChainSize

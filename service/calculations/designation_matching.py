@@ -7,7 +7,6 @@ Sizes that differ in series, in pitch or in standard are never merged: a heavy c
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.item_candidates import CandidateFinder, Settled, between, beyond_strands
@@ -16,6 +15,7 @@ from service.calculations.item_reading import ItemReader, Part
 from service.calculations.item_series import SeriesWords
 from service.core.item_text import MAX_TEXT, check_digit
 from service.reference.chain_notes import ChainNote, ChainNotes
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -29,8 +29,7 @@ PITCH_TOLERANCE = 0.02
 """A pitch in words that differs more from the named size is a contradiction; 1/2 in and 12.7 mm never do."""
 
 
-@dataclass(frozen=True, slots=True)
-class DesignationMatch:
+class DesignationMatch(Record, frozen=True):
     """What a description means."""
 
     text: str

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from service.calculations.centres import overlap_issues, touching_issue
@@ -11,6 +10,7 @@ from service.calculations.drive_layout import Centres
 from service.calculations.drive_relations import Wheels
 from service.core.chain_length import centre_distance_exact, touching_centre_distance
 from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
+from service.reference.records import Record, replace
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -25,8 +25,7 @@ RATIO_AGREEMENT = 0.02
 """Speeds from a nameplate and the ratio of the teeth agree within this share."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DrawnDrive:
+class DrawnDrive(Record, frozen=True, kw_only=True):
     """Wheels and shafts of a drive."""
 
     driver_teeth: int

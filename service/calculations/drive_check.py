@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.calculations.drawn_drive import DrawnDrive
@@ -12,6 +11,7 @@ from service.calculations.roller_check import RollerCheckResult, check_roller
 from service.calculations.silent_check import SilentCheckInput, SilentCheckResult, check_silent
 from service.calculations.trace import Outcome, Trace
 from service.core.roller_rating import SPEED_MIN_RPM
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.drive_duty import DriveDuty
@@ -21,8 +21,7 @@ if TYPE_CHECKING:
     from service.reference.chains import ChainSize
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DriveCheckInput:
+class DriveCheckInput(Record, frozen=True, kw_only=True):
     """A drive and the duty that it has, or an old duty and a new one."""
 
     chain: ChainSize

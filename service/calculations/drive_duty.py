@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
 from typing import TYPE_CHECKING, Literal
 
@@ -11,6 +10,7 @@ from service.calculations.refusals import Refusals
 from service.core.conversions import KW_PER_HP
 from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
 from service.core.forces import power_from_torque_kw
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -37,8 +37,7 @@ MOTOR_SPEEDS_RPM = (2900, 1450, 960, 720, 3500, 1750, 1160, 870)
 question whether a number in r/min was meant in rad/s."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DriveDuty:
+class DriveDuty(Record, frozen=True, kw_only=True):
     """What the caller knows of the duty; speeds in r/min. ``at`` is where it stands in the request."""
 
     driver_speed_rpm: float
@@ -58,8 +57,7 @@ class DriveDuty:
     at: str = "duty"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SettledDuty:
+class SettledDuty(Record, frozen=True, kw_only=True):
     """The duty with nothing left open."""
 
     power_kw: float

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from service.calculations.drive_layout import Centres, Shafts
@@ -31,14 +30,14 @@ from service.core.sprocket import pitch_diameter
 from service.core.sprocket_asme import outside_diameter
 from service.core.wear_limits import elongation_for_large_wheel
 from service.core.wrap import teeth_engaged, wrap_large_rad, wrap_small_rad
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.drive_tables import DriveTables, Edition, Lubrication, RatedChain
     from service.calculations.trace import Trace
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DriveLoad:
+class DriveLoad(Record, frozen=True, kw_only=True):
     """What a drive must carry, the factors applied, and where its shafts stand."""
 
     edition: Edition

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from dataclasses import dataclass
 from math import inf, pi
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
@@ -18,6 +17,7 @@ from service.core.roller_rating import TEETH_MAX, TEETH_MIN
 from service.core.speeds import chordal_speed_variation
 from service.core.sprocket import pitch_diameter
 from service.core.sprocket_asme import outside_diameter
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence
@@ -53,8 +53,7 @@ class NamedChain(NamedTuple):
     strand_count: int | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DriveConstraints:
+class DriveConstraints(Record, frozen=True, kw_only=True):
     """What a drive may be; None leaves a side open."""
 
     chains: tuple[NamedChain, ...] | None = None

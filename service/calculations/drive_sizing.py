@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass, field, replace
 from operator import attrgetter
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -30,14 +29,14 @@ from service.calculations.silent_sizing import (
 from service.calculations.trace import Outcome, Trace
 from service.core.errors import Issue, OutOfRange
 from service.core.roller_rating import SPEED_MIN_RPM
+from service.reference.records import Record, field, replace
 
 if TYPE_CHECKING:
     from service.calculations.drive_tables import DriveTables, Edition
     from service.calculations.silent_tables import SilentTables
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DriveSizingInput:
+class DriveSizingInput(Record, frozen=True, kw_only=True):
     """The load, where the shafts stand, and what the drive may be."""
 
     duty: DriveDuty
@@ -72,8 +71,7 @@ class RollerSizing(NamedTuple):
     nearest_misses: tuple[Rejection, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DriveSizingResult:
+class DriveSizingResult(Record, frozen=True, kw_only=True):
     """Drives of the kinds of chain that were asked for; None for a kind that was not."""
 
     duty: SettledDuty

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from service.calculations.drive_ratings import base_rating, unloaded_end_rpm
@@ -13,6 +12,7 @@ from service.core.errors import Issue, NotInReference
 from service.core.mid_span import excess_from_movement
 from service.core.roller_rating_newer import NEWER_PITCH_MAX_IN
 from service.core.slack import sag_of_excess_mm
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.drive_relations import WheelFigures
@@ -35,8 +35,7 @@ _CLASSES: dict[str, ChainClass] = {"25": "bush", "35": "bush", "41": "lightweigh
 _NOT_FOR_DRIVES = frozenset({"leaf", "round_link", "hoist_roller", "flat_top", "welded_steel_drag", "cast_drag"})
 
 
-@dataclass(frozen=True, slots=True)
-class RatedChain:
+class RatedChain(Record, frozen=True):
     """A chain with printed power ratings, its figures read out for inner loops."""
 
     size: ChainSize

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.measurement import Measured, Measurement, measure
@@ -27,6 +26,7 @@ from service.core.readings import Flag, pair_unequal
 from service.core.tape_error import thermal_growth
 from service.core.wear_limits import limit_used
 from service.core.wear_status import NOT_ASSESSABLE
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.reference.catalogue import Reference
@@ -41,8 +41,7 @@ PLAUSIBLE_WITHOUT_LIMIT_PERCENT = 3.0
 """Upper bound of a plausible neighbouring count where no limit is known (project policy)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Conditions:
+class Conditions(Record, frozen=True, kw_only=True):
     """How it was measured."""
 
     tension_state: TensionState = "unknown"
@@ -51,8 +50,7 @@ class Conditions:
     chain_temperature_c: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ElongationCheckInput:
+class ElongationCheckInput(Record, frozen=True, kw_only=True):
     """One reading of one chain, or of a pair."""
 
     chain: ChainSize
@@ -64,8 +62,7 @@ class ElongationCheckInput:
     thresholds: OwnThresholds
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ElongationCheckResult:
+class ElongationCheckResult(Record, frozen=True, kw_only=True):
     """Elongation, limit, verdict and next step."""
 
     family: str

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.elongation_check import CAUTIONS, CAUTIONS_LIFTING, family_of
@@ -39,6 +38,7 @@ from service.core.wear_series import (
     without_isolated,
 )
 from service.core.wear_status import NOT_ASSESSABLE
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.measurement import Instrument
@@ -52,8 +52,7 @@ FITTED_FROM = 3
 """Readings from which a course is fitted; two give a rate only."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ElongationTrendInput:
+class ElongationTrendInput(Record, frozen=True, kw_only=True):
     """The readings of one chain with what decides on the limit."""
 
     chain: ChainSize
@@ -71,8 +70,7 @@ class ElongationTrendInput:
     order_lead_days: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SectionTrend:
+class SectionTrend(Record, frozen=True, kw_only=True):
     """Course of wear of one section of the chain.
 
     Attributes:
@@ -110,8 +108,7 @@ class SectionTrend:
     next_inspection: str | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ElongationTrendResult:
+class ElongationTrendResult(Record, frozen=True, kw_only=True):
     """Course of wear of a chain; the worst section governs."""
 
     family: str
@@ -190,8 +187,7 @@ def _doubt(worst: SectionTrend, limit: ChosenLimit, steps: Ladder) -> str | None
     return None
 
 
-@dataclass(frozen=True, slots=True)
-class _Analyst:
+class _Analyst(Record, frozen=True):
     """One request's readings, limit and ladder."""
 
     given: ElongationTrendInput

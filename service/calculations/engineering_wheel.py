@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.chain_seat import SeatInput, family_of, seating_diameter, wheel_pitch
@@ -11,6 +10,7 @@ from service.calculations.wheel_family import expect_wheel, wheel_statements
 from service.core import barrel_sprocket, pair_pitch, pitch_circles
 from service.core.errors import Inconsistent, Issue, NotInReference, OutOfRange
 from service.core.sprocket import MOST_TEETH
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.reference.catalogue import Reference
@@ -34,8 +34,7 @@ ALTERNATE_LINKS = {"combination", "bushed_steel", "conveyor_iso", "conveyor_roll
 """Families of alternately inner and outer, or block and bar links (construction of the families, practice)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EngineeringWheelInput:
+class EngineeringWheelInput(Record, frozen=True, kw_only=True):
     """A toothed wheel; ``second_pitch_mm`` is that of every second link where it differs."""
 
     seat: SeatInput
@@ -47,8 +46,7 @@ class EngineeringWheelInput:
     contour_required: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EngineeringWheelResult:
+class EngineeringWheelResult(Record, frozen=True, kw_only=True):
     """The wheel; None is a dimension that the figures at hand do not give."""
 
     family: str | None

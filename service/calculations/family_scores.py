@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, NamedTuple, get_args
 
 from service.reference.families import SpeedClass
+from service.reference.records import Record, replace
 
 if TYPE_CHECKING:
     from service.reference.families import Families, Family, RatingRow
@@ -25,8 +25,7 @@ class Fact(NamedTuple):
     level: str
 
 
-@dataclass(frozen=True, slots=True)
-class RatingOverride:
+class RatingOverride(Record, frozen=True):
     """A rating of the caller in place of that of the tables."""
 
     family: str
@@ -35,8 +34,7 @@ class RatingOverride:
     reason: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Term:
+class Term(Record, frozen=True):
     """One reason: what the duty asks for, and how well the family meets it; ``row`` is None for a caller's rating."""
 
     asked: WeightRow
@@ -55,8 +53,7 @@ class Term:
         return self.asked.least is not None and self.rating < self.asked.least
 
 
-@dataclass(frozen=True, slots=True)
-class FamilyScore:
+class FamilyScore(Record, frozen=True):
     """A family with all its reasons."""
 
     family: Family

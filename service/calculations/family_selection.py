@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.calculations.family_scores import Fact, FamilyScore, RatingOverride, Scoring
 from service.calculations.interchange_lifting import LIFTING_CAUTIONS
 from service.calculations.trace import Outcome, Trace
 from service.core.errors import Inconsistent, Issue, MoreNeeded, NotInReference
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.reference.catalogue import Reference
@@ -17,16 +17,14 @@ if TYPE_CHECKING:
 LIFTING = frozenset({"lift", "hold"})
 
 
-@dataclass(frozen=True, slots=True)
-class PresentFamily:
+class PresentFamily(Record, frozen=True):
     """The family that serves now, and what is wrong with it."""
 
     family: str
     trouble: str | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FamilySelectionInput:
+class FamilySelectionInput(Record, frozen=True, kw_only=True):
     """The duty. ``stated`` holds facts with their level in words; speed and temperature are measured."""
 
     purpose: str | None
@@ -37,8 +35,7 @@ class FamilySelectionInput:
     overrides: tuple[RatingOverride, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class OrderChange:
+class OrderChange(Record, frozen=True):
     """A fact that was not stated, at a level that puts another family first."""
 
     fact: str
@@ -47,8 +44,7 @@ class OrderChange:
     leaves_out_first: bool
 
 
-@dataclass(frozen=True, slots=True)
-class PresentStanding:
+class PresentStanding(Record, frozen=True):
     """How the present family stands among the others."""
 
     family: str
@@ -56,8 +52,7 @@ class PresentStanding:
     better: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class FamilySelectionResult:
+class FamilySelectionResult(Record, frozen=True):
     """Families in order, those left out, and what would change the order."""
 
     ranked: tuple[FamilyScore, ...]

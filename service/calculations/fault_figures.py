@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import degrees, sqrt
 from typing import TYPE_CHECKING
 
@@ -17,6 +16,7 @@ from service.core.sprocket import FEWEST_TEETH, MOST_TEETH, pitch_diameter
 from service.core.wear_limits import limit_used
 from service.core.wear_status import reaches
 from service.core.wrap import WRAP_MIN_DEG, wrap_small_rad
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.measurement import Measured
@@ -31,8 +31,7 @@ Fact = tuple[str, str]
 """What a figure says: field and value of table ``fault_evidence``."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FigureInput:
+class FigureInput(Record, frozen=True, kw_only=True):
     """Figures that were measured or are known of the drive."""
 
     chain: ChainSize | None = None

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.fault_figures import judge_figures
 from service.calculations.fault_requests import Asked, tell_requests
 from service.calculations.trace import Outcome, Trace
 from service.core.errors import Issue, MoreNeeded
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.fault_figures import FigureInput
@@ -43,8 +43,7 @@ OIL_SUPPLIED = {"drip", "bath", "disc", "stream"}
 WITHOUT_OIL = {"dry", "not_intended"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FaultFindingInput:
+class FaultFindingInput(Record, frozen=True, kw_only=True):
     """What was noticed, found and measured."""
 
     symptoms: tuple[Symptom, ...]
@@ -60,8 +59,7 @@ class FaultFindingInput:
     asked: Asked
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Cause:
+class Cause(Record, frozen=True, kw_only=True):
     """One cause, what it explains, and what the data say of it."""
 
     row: CauseRow
@@ -71,8 +69,7 @@ class Cause:
     evidence: tuple[EvidenceRow, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FaultFindingResult:
+class FaultFindingResult(Record, frozen=True, kw_only=True):
     """Causes, the likeliest first."""
 
     symptoms: tuple[Symptom, ...]

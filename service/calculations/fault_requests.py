@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from service.core.errors import Issue, OutOfRange
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.trace import Trace
@@ -40,8 +40,7 @@ _MOVING: dict[IntendedWork, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
+class Asked(Record, frozen=True, kw_only=True):
     """Questions and intended work, as codes."""
 
     questions: tuple[Question, ...] = ()

@@ -6,11 +6,11 @@ the uncertainty of the measurement. Ranking prefers small misfits, then nearness
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from itertools import combinations
 from typing import TYPE_CHECKING, Literal, get_args
 
 from service.reference.chains import Family
+from service.reference.records import Record, field
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -49,16 +49,14 @@ CALLIPER_MM = 0.1
 """Uncertainty of a calliper on a dirty chain, by which the next measurement is judged."""
 
 
-@dataclass(frozen=True, slots=True)
-class Measured:
+class Measured(Record, frozen=True):
     """A measured value and its standard uncertainty."""
 
     value_mm: float
     uncertainty_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Sample:
+class Sample(Record, frozen=True):
     """What is known of the piece."""
 
     values: dict[Dimension, Measured]
@@ -71,8 +69,7 @@ class Sample:
     strand_count: int = 1
 
 
-@dataclass(frozen=True, slots=True)
-class Compared:
+class Compared(Record, frozen=True):
     """One dimension of the piece against one size."""
 
     dimension: Dimension
@@ -93,8 +90,7 @@ class Compared:
         return self.misfit <= MOST_UNCERTAINTIES
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(Record, frozen=True):
     """A size with all its comparisons; ``score`` 0 is a perfect fit."""
 
     kind: Kind
@@ -109,16 +105,14 @@ class Candidate:
         return self.counts_agree and all(compared.fits for compared in self.compared)
 
 
-@dataclass(frozen=True, slots=True)
-class Decisive:
+class Decisive(Record, frozen=True):
     """A dimension and how many sizes it alone rules out."""
 
     dimension: Dimension
     excluded: int
 
 
-@dataclass(frozen=True, slots=True)
-class NextMeasurement:
+class NextMeasurement(Record, frozen=True):
     """The one measurement that parts most pairs of the sizes that remain."""
 
     dimension: Dimension | Literal["plate_edges"]
@@ -126,8 +120,7 @@ class NextMeasurement:
     pairs: int
 
 
-@dataclass(frozen=True, slots=True)
-class Identification:
+class Identification(Record, frozen=True):
     """What the piece can be."""
 
     outcome: Outcome

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from service.calculations.identification import SPREAD, Identification, Measured, Sample, compare_all
 from service.core.conversions import MM_PER_INCH
 from service.core.errors import Inconsistent, Issue
+from service.reference.records import Record, replace
 
 if TYPE_CHECKING:
     from service.calculations.identification import Candidate
@@ -27,8 +27,7 @@ LEAST_LENGTH_MM = 60.0
 """A value in the pitch field below this is hardly a length over several pitches."""
 
 
-@dataclass(frozen=True, slots=True)
-class HowMeasured:
+class HowMeasured(Record, frozen=True):
     """How the pitch was found: over one joint, or as a length over so many."""
 
     single_pitch: bool = False

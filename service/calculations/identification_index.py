@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
+
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -85,8 +86,7 @@ _GUIDES: dict[str, frozenset[GuideType]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Record, frozen=True):
     """Plausible actual values of one dimension of one size, in millimetres, and the figure they rest on."""
 
     figure: Figure
@@ -97,8 +97,7 @@ class Band:
     worn_high: float
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(Record, frozen=True):
     """One size, with its equals in other standards, and everything that can be measured on it."""
 
     sizes: tuple[ChainSize, ...]

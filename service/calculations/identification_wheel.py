@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.calculations.identification import Compared, Measured
@@ -11,6 +10,7 @@ from service.core.conversions import MM_PER_INCH
 from service.core.errors import EngineeringError
 from service.core.sprocket_asme import outside_diameter
 from service.core.sprocket_iso import caliper_diameter, tip_diameter_max, tip_diameter_min
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -25,8 +25,7 @@ TOOTH_LOW, TOOTH_USUAL, TOOTH_HIGH = 0.80, 0.93, 0.98
 """Tooth width over the width between the inner plates, wheels of several strands included, common practice."""
 
 
-@dataclass(frozen=True, slots=True)
-class Wheel:
+class Wheel(Record, frozen=True):
     """What was measured on a wheel."""
 
     teeth: int

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.calculations.interchange_consequences import Capacity, compare_strength, tell_mixtures, tell_wheel
@@ -20,6 +19,7 @@ from service.calculations.interchange_tooth_gap import compare_tooth_gap
 from service.calculations.interchange_wheel import compare_on_teeth
 from service.calculations.trace import Outcome, Trace
 from service.core.errors import Inconsistent, Issue, MoreNeeded
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.interchange_sides import ComparedChain, ComparedWheel
@@ -34,8 +34,7 @@ _WHEEL_OF_PRINCIPLE = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InterchangeInput:
+class InterchangeInput(Record, frozen=True, kw_only=True):
     """The question: what is there, what is to go in its place, and for what."""
 
     purpose: Purpose
@@ -46,8 +45,7 @@ class InterchangeInput:
     same_make: bool | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class InterchangeResult:
+class InterchangeResult(Record, frozen=True):
     """The verdict and what it rests on."""
 
     verdict: VerdictRow

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.calculations.interchange_sides import known, pitch_of
 from service.core.elongation import length_at
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.interchange_findings import Findings
@@ -17,8 +17,7 @@ STRENGTHS = ("minimum_tensile_strength", "breaking_force", "average_tensile_stre
 """Strengths that may be compared, each with its like only: never a test load with a breaking load."""
 
 
-@dataclass(frozen=True, slots=True)
-class Capacity:
+class Capacity(Record, frozen=True):
     """Strength of the replacement as a multiple of that of the chain it replaces."""
 
     quantity: str

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
+
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.interchange_sides import Known
@@ -22,8 +23,7 @@ Interface = Literal["wheel", "strands", "joint"]
 Agreement = Literal["equal", "differs", "as_printed", "fits", "interferes", "unknown"]
 
 
-@dataclass(frozen=True, slots=True)
-class Dimension:
+class Dimension(Record, frozen=True):
     """One figure of both sides, and how they compare."""
 
     name: str

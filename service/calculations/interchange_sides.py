@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from service.reference.chains import OWN
+from service.reference.records import Record, replace
 
 if TYPE_CHECKING:
     from service.calculations.trace import Trace
@@ -21,8 +21,7 @@ Finish = Literal["plain", "plated", "coated"]
 WheelKind = Literal["toothed", "sheave", "pocket_wheel"]
 
 
-@dataclass(frozen=True, slots=True)
-class Known:
+class Known(Record, frozen=True):
     """A figure of one side in its canonical unit, and as what it is printed."""
 
     value: float
@@ -30,8 +29,7 @@ class Known:
     printed_unit: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class SilentForm:
+class SilentForm(Record, frozen=True):
     """What a caller knows of a silent chain beside its designation."""
 
     nominal_width_mm: float | None = None
@@ -39,8 +37,7 @@ class SilentForm:
     profile: Profile | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ComparedChain:
+class ComparedChain(Record, frozen=True, kw_only=True):
     """One chain of the question; measured values stand before tabulated ones."""
 
     field: str
@@ -74,8 +71,7 @@ class ComparedChain:
         return replace(self, size=size, name=size.designation)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ComparedWheel:
+class ComparedWheel(Record, frozen=True, kw_only=True):
     """The wheel of the question: the size that it was made for, single figures, or both."""
 
     kind: WheelKind = "toothed"

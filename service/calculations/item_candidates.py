@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from service.reference.chain_notes import ChainNote
 from service.reference.designations import series_candidates
+from service.reference.records import Record, replace
 from service.reference.round_link import USE_OF_SERIES
 
 if TYPE_CHECKING:
@@ -60,8 +60,7 @@ _ROUND_LINK: dict[str, Callable[[ChainSize], bool]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Settled:
+class Settled(Record, frozen=True):
     """What a description was settled to; without a size the candidates say between which it stands."""
 
     size: ChainSize | None = None

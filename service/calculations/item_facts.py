@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from service.calculations.item_measures import LEAST_DECIMAL_MM
 from service.core.conversions import MM_PER_FOOT, MM_PER_INCH
+from service.reference.records import Record, replace
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -28,8 +28,7 @@ _KINDS = frozenset({
 """Kinds whose words are said of chain only."""
 
 
-@dataclass(frozen=True, slots=True)
-class Measures:
+class Measures(Record, frozen=True):
     """Figures by what they measure, in millimetres where they are lengths."""
 
     pitch_mm: float | None = None
@@ -41,8 +40,7 @@ class Measures:
     teeth: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Facts:
+class Facts(Record, frozen=True):
     """What a description says beside the size."""
 
     component: str | None

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.item_measures import MEASURE, NUMBER, dimensions, figure
 from service.core.item_text import MAX_TEXT, chunks, plain
 from service.reference.chains import fold
+from service.reference.records import Record, replace
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -39,8 +39,7 @@ _SERIES_LETTERS = frozenset({"BL", "LL", "AL", "LH", "SC"})
 _SLIPS = str.maketrans("OIL", "011")
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Record, frozen=True):
     """One part of a description.
 
     ``numbers`` are the figures of a measure, whose unit ``value`` names; ``size`` and ``strand_count`` belong to a

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from service.calculations.item_candidates import Settled, between
 from service.reference.chain_notes import ChainNote
+from service.reference.records import replace
 
 if TYPE_CHECKING:
     from service.calculations.item_facts import Facts

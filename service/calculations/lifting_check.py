@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.trace import Check, Outcome, Trace
@@ -10,6 +9,7 @@ from service.core.conversions import FREE_FALL_M_S2
 from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
 from service.core.lifting import load_per_chain, required_tensile_strength, sheave_diameter
 from service.core.round_link import HoistDrive, force, stress, working_load_limit
+from service.reference.records import Record
 from service.reference.round_link import USE_OF_SERIES, hoist_limits
 
 if TYPE_CHECKING:
@@ -32,8 +32,7 @@ BREAKING_STRESS_N_MM2 = 800.0
 LIFTING_FAMILIES = ("leaf", "roller", "hoist_roller", "round_link")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LiftingCheckInput:
+class LiftingCheckInput(Record, frozen=True, kw_only=True):
     """A load, how it hangs, and the chain that carries it."""
 
     chain: ChainSize
@@ -53,8 +52,7 @@ class LiftingCheckInput:
     lifts_people: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LiftingCheckResult:
+class LiftingCheckResult(Record, frozen=True, kw_only=True):
     """Tension of one chain and what it is set against; None where it does not apply."""
 
     status: LiftStatus
@@ -69,8 +67,7 @@ class LiftingCheckResult:
     least_sheave_diameter_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class LiftingTables:
+class LiftingTables(Record, frozen=True):
     """The tables that a lifting check reads."""
 
     chains: Chains

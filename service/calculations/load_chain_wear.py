@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.elongation_check import CAUTIONS_LIFTING
@@ -13,6 +12,7 @@ from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
 from service.core.readings import implausible_elongation
 from service.core.wear_limits import limit_used, loss, mean_diameter
 from service.core.wear_status import LIFTING_GRAVITY, Rung, governing, rung
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.reference.catalogue import Reference
@@ -29,8 +29,7 @@ CROWN_TOLERANCE_PERCENT = 0.5
 """How near two crowns may lie to the measured excess before an outside length is suspected (project policy)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoadChainWearInput:
+class LoadChainWearInput(Record, frozen=True, kw_only=True):
     """What was measured on one load chain, and what its hoist allows."""
 
     chain: ChainSize
@@ -49,8 +48,7 @@ class LoadChainWearInput:
     findings: tuple[Finding, ...] = ()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WearCriterion:
+class WearCriterion(Record, frozen=True, kw_only=True):
     """One measure against its limit; at the limit the chain is out."""
 
     criterion: Criterion
@@ -61,8 +59,7 @@ class WearCriterion:
     status: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoadChainWearResult:
+class LoadChainWearResult(Record, frozen=True, kw_only=True):
     """Every criterion that was measured, and the gravest."""
 
     pitch_mm: float

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from math import radians
 from typing import TYPE_CHECKING, Literal
 
@@ -12,6 +11,7 @@ from service.core.loops import Side, Travel, Wheel
 from service.core.pitch_circles import pitch_radius
 from service.core.sprocket_asme import outside_diameter
 from service.core.take_ups import Slide
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.trace import Trace
@@ -19,8 +19,7 @@ if TYPE_CHECKING:
     from service.reference.drive_proportions import ProportionRow
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LoopWheelInput:
+class LoopWheelInput(Record, frozen=True, kw_only=True):
     """One wheel in path order: toothed by its teeth, plain by its pitch diameter."""
 
     x_mm: float
@@ -31,8 +30,7 @@ class LoopWheelInput:
     outside_diameter_mm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SlideInput:
+class SlideInput(Record, frozen=True, kw_only=True):
     """A wheel that can be moved, by its index, and the ends of its travel; the angle runs from the x to the y axis."""
 
     wheel: int
@@ -41,8 +39,7 @@ class SlideInput:
     maximum_travel_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChainLoopInput:
+class ChainLoopInput(Record, frozen=True, kw_only=True):
     """A chain, its wheels in path order, and what is free."""
 
     chain: ChainSize
@@ -139,7 +136,7 @@ def _pitch_radius(wheel: LoopWheelInput, index: int, pitch_mm: float, trace: Tra
     try:
         return trace.take(pitch_radius, teeth=wheel.teeth, pitch_mm=pitch_mm)
     except OutOfRange as refusal:
-        raise OutOfRange(replace(refusal.issues[0], field=field)) from None
+        raise OutOfRange(refusal.issues[0]._replace(field=field)) from None
 
 
 def _outside_radius(given: ChainLoopInput, index: int, radius_mm: float, pitch_mm: float, trace: Trace) -> float:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import atan2, copysign, degrees, hypot, pi
 from typing import TYPE_CHECKING
 
@@ -88,7 +87,7 @@ def hint_at_order(refusal: OutOfRange, wheels: Sequence[Wheel], pitch_mm: float)
     if better is None:
         return refusal
     hint = f"In the order {_named(better[0])} the strands do not cross."
-    return OutOfRange(*(replace(i, hint=hint) if i.code == "path_crosses" else i for i in refusal.issues))
+    return OutOfRange(*(i._replace(hint=hint) if i.code == "path_crosses" else i for i in refusal.issues))
 
 
 def _order_around(wheels: Sequence[Wheel], pitch_mm: float) -> tuple[list[int], float] | None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.trace import Outcome, Trace
@@ -10,6 +9,7 @@ from service.core.conversions import M_S_PER_FT_MIN, MM_PER_INCH
 from service.core.errors import Inconsistent, Issue, MoreNeeded
 from service.core.lubrication import lubrication_type
 from service.core.speeds import chain_speed_m_s
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.reference.catalogue import Reference
@@ -42,8 +42,7 @@ STATES_WITHOUT_OIL = {"not_intended", "under_water_grit"}
 FAMILY_CASES: dict[str, Case] = {"leaf": "leaf_chain"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LubricationInput:
+class LubricationInput(Record, frozen=True, kw_only=True):
     """A chain, how fast it runs, and where."""
 
     chain: ChainSize
@@ -56,8 +55,7 @@ class LubricationInput:
     lubrication_state: LubricationState | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class EditionMethod:
+class EditionMethod(Record, frozen=True, kw_only=True):
     """Least method by one edition; None where it cannot be judged. ``or_better``: its upper boundary was not read."""
 
     edition: Edition
@@ -66,16 +64,14 @@ class EditionMethod:
     limits: SpeedLimitRow
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpeedText:
+class SpeedText(Record, frozen=True, kw_only=True):
     """A text that gives a method by chain speed alone, and whether its speeds admit this chain."""
 
     row: LubricationQuantityRow
     admits: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LubricationResult:
+class LubricationResult(Record, frozen=True, kw_only=True):
     """Whether to oil, how, with what and how much, and what is not known."""
 
     oil: Oil

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from service.core import elongation as core
@@ -19,6 +18,7 @@ from service.core.readings import (
     unit_suspect,
 )
 from service.core.tape_error import elongation_uncertainty, gauge_interval, maximum_permissible, reading
+from service.reference.records import Record, replace
 
 if TYPE_CHECKING:
     from service.calculations.trace import Trace
@@ -42,8 +42,7 @@ ENOUGH_PITCHES = 10
 GAUGE_PITCH_TOLERANCE = 0.005
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Instrument:
+class Instrument(Record, frozen=True, kw_only=True):
     """What the length was read with; what is not given is assumed and said."""
 
     accuracy_class: AccuracyClass | None = None
@@ -53,8 +52,7 @@ class Instrument:
     reads_inches: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Measurement:
+class Measurement(Record, frozen=True, kw_only=True):
     """What was written down; exactly one way of measuring."""
 
     length_mm: float | None = None
@@ -77,8 +75,7 @@ class Measurement:
     instrument: Instrument
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Measured:
+class Measured(Record, frozen=True, kw_only=True):
     """What a measurement gives. A gauge gives bounds only where it says more or less than its threshold."""
 
     method: Method

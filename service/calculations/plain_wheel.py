@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.calculations.chain_seat import SeatInput, family_of, seating_diameter, wheel_pitch
@@ -11,22 +10,21 @@ from service.calculations.trace import Check, Outcome, Trace
 from service.calculations.wheel_family import expect_wheel, wheel_statements
 from service.core import barrel_sprocket, lifting, plain_wheels
 from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.reference.catalogue import Reference
     from service.reference.families import StatementRow
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlainWheelInput:
+class PlainWheelInput(Record, frozen=True, kw_only=True):
     """A wheel without teeth; a sheave takes its least diameter where none is sent."""
 
     seat: SeatInput
     tread_diameter_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SheaveResult:
+class SheaveResult(Record, frozen=True, kw_only=True):
     """A sheave for leaf chain; least dimensions by the practice of the trade."""
 
     tread_diameter_mm: float
@@ -35,8 +33,7 @@ class SheaveResult:
     flange_diameter_min_mm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TractionResult:
+class TractionResult(Record, frozen=True, kw_only=True):
     """A traction wheel for barrel chain; no whole number of pitches need go round it."""
 
     tread_diameter_mm: float
@@ -46,8 +43,7 @@ class TractionResult:
     speed_variation: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlainWheelResult:
+class PlainWheelResult(Record, frozen=True, kw_only=True):
     """One of the two, and what is known of such wheels."""
 
     pitch_mm: float

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.calculations.elongation_check import CAUTIONS_LIFTING
@@ -10,6 +9,7 @@ from service.calculations.trace import Outcome, Trace
 from service.calculations.wheel_family import expect_wheel, wheel_statements
 from service.core import pocket_wheel as relations
 from service.core.errors import Inconsistent, Issue, NotInReference
+from service.reference.records import Record
 from service.reference.round_link import USE_OF_SERIES
 
 if TYPE_CHECKING:
@@ -18,8 +18,7 @@ if TYPE_CHECKING:
     from service.reference.families import StatementRow
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PocketWheelInput:
+class PocketWheelInput(Record, frozen=True, kw_only=True):
     """A pocket wheel for one chain."""
 
     chain: ChainSize
@@ -27,8 +26,7 @@ class PocketWheelInput:
     contour_required: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PocketWheelResult:
+class PocketWheelResult(Record, frozen=True, kw_only=True):
     """The wheel; each pocket takes one flat and one upright link."""
 
     pitch_mm: float

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.calculations.drawn_drive import DrawnDrive, check_wheels, settle_by_teeth, settle_drawn_centres
@@ -11,6 +10,7 @@ from service.calculations.pull_service import settle_pull_factor
 from service.calculations.refusals import Refusals
 from service.calculations.trace import Check
 from service.core.errors import Issue, OutOfRange
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.drive_duty import DriveDuty, SettledDuty
@@ -19,8 +19,7 @@ if TYPE_CHECKING:
     from service.reference.chains import ChainSize
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PullCheckInput:
+class PullCheckInput(Record, frozen=True, kw_only=True):
     """A drive and its duty, or an old and a new one."""
 
     size: ChainSize
@@ -31,8 +30,7 @@ class PullCheckInput:
     why: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PullCheckResult:
+class PullCheckResult(Record, frozen=True, kw_only=True):
     """The drive at its operating point, and at the changed one where one was sent."""
 
     point: PullOption

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, Generic, ParamSpec, TypeVar
 
 from service.core.errors import EngineeringError
@@ -52,5 +51,5 @@ class Refusals:
 
 def at_field(error: EngineeringError, fields: dict[str, str], prefix: str = "") -> EngineeringError:
     """A refusal of the core told at the input it came from: its arguments renamed where they differ, then prefixed."""
-    issues = (replace(issue, field=prefix + fields.get(issue.field, issue.field)) for issue in error.issues)
+    issues = (issue._replace(field=prefix + fields.get(issue.field, issue.field)) for issue in error.issues)
     return type(error)(*issues)

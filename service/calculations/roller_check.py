@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from service.calculations.drawn_drive import DrawnDrive, check_wheels, settle_by_teeth, settle_drawn_centres
@@ -17,6 +16,7 @@ from service.core.conversions import MM_PER_INCH
 from service.core.errors import Issue, OutOfRange
 from service.core.roller_rating import SPEED_MIN_RPM, TEETH_MAX, TEETH_MIN, check_rated_teeth
 from service.core.sprocket_asme import outside_diameter
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.drive_check import DriveCheckInput
@@ -24,8 +24,7 @@ if TYPE_CHECKING:
     from service.calculations.drive_tables import DriveTables, Edition, RatedChain
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OperatingPoint:
+class OperatingPoint(Record, frozen=True, kw_only=True):
     """A drive under one duty, and how it runs there."""
 
     load: DriveLoad
@@ -34,8 +33,7 @@ class OperatingPoint:
     iso: IsoComparison | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RollerCheckResult:
+class RollerCheckResult(Record, frozen=True, kw_only=True):
     """The drive at its operating point, and at the changed one where one was sent."""
 
     point: OperatingPoint
@@ -61,8 +59,7 @@ def check_roller(given: DriveCheckInput, chain: RatedChain, tables: DriveTables,
     return RollerCheckResult(point=point, changed=changed)
 
 
-@dataclass(frozen=True, slots=True)
-class _Case:
+class _Case(Record, frozen=True):
     """What both operating points share, with nothing left open."""
 
     given: DriveCheckInput
@@ -125,7 +122,7 @@ def _check_teeth(drawn: DrawnDrive) -> None:
     try:
         check_rated_teeth(drawn.wheels.small)
     except OutOfRange as refusal:
-        raise OutOfRange(*(replace(issue, field=drawn.small_field) for issue in refusal.issues)) from refusal
+        raise OutOfRange(*(issue._replace(field=drawn.small_field) for issue in refusal.issues)) from refusal
 
 
 def _check_strands(given: DriveCheckInput, chain: RatedChain) -> None:

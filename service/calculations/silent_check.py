@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.calculations.drawn_drive import DrawnDrive, check_wheels, settle_by_teeth, settle_drawn_centres
@@ -14,6 +13,7 @@ from service.core.conversions import MM_PER_INCH
 from service.core.errors import Issue, NotInReference, OutOfRange
 from service.core.silent_rating import greatest_width
 from service.core.silent_sprocket import radius_over_chain
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.drive_duty import DriveDuty, SettledDuty
@@ -23,16 +23,14 @@ if TYPE_CHECKING:
     from service.calculations.trace import Trace
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SilentPoint:
+class SilentPoint(Record, frozen=True, kw_only=True):
     """A silent-chain drive under one duty."""
 
     case: SilentCase
     option: SilentOption
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SilentCheckResult:
+class SilentCheckResult(Record, frozen=True, kw_only=True):
     """The drive at its operating point, and at the changed one where one was sent."""
 
     generation: str
@@ -40,8 +38,7 @@ class SilentCheckResult:
     changed: SilentPoint | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SilentCheckInput:
+class SilentCheckInput(Record, frozen=True, kw_only=True):
     """A silent-chain drive and its duty, or an old and a new one."""
 
     width: SilentWidth

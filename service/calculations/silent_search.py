@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
@@ -14,6 +13,7 @@ from service.calculations.trace import Trace
 from service.core.conversions import KW_PER_HP, MM_PER_INCH
 from service.core.silent_rating import rating_per_width
 from service.core.silent_sprocket import radius_over_chain
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -35,8 +35,7 @@ STEEL_KG_MM3 = 7.85e-6
 as plain discs stand for it, for the ranking only."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SilentConstraints:
+class SilentConstraints(Record, frozen=True, kw_only=True):
     """What a silent-chain drive may be; None leaves a side open."""
 
     widths: tuple[SilentWidth, ...] | None = None

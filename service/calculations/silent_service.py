@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.drive_service import match_example
 from service.calculations.drive_tables import used_of
 from service.core.errors import Inconsistent, Issue, MoreNeeded, NotInReference, OutOfRange
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.trace import Trace
@@ -18,8 +18,7 @@ PrimeMoverClass = Literal["I", "II", "III"]
 FIELD = "silent_load"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SilentLoad:
+class SilentLoad(Record, frozen=True, kw_only=True):
     """What the caller says of the load of a silent-chain drive."""
 
     driven_machine: str

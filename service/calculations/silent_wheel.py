@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from math import isclose
 from typing import TYPE_CHECKING, Literal
 
@@ -12,6 +11,7 @@ from service.core import silent_sprocket, silent_sprocket_small, silent_tooth, s
 from service.core.conversions import MM_PER_INCH
 from service.core.errors import Inconsistent, Issue, NotInReference, OutOfRange
 from service.core.plane_curves import Piece, scaled
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.core.silent_sprocket import ToothCutting
@@ -34,8 +34,7 @@ _ROOT_NEEDED = (
 )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SilentWheelInput:
+class SilentWheelInput(Record, frozen=True, kw_only=True):
     """A wheel for silent chain; ``teeth`` counts the pitches round it, whether or not every tooth is cut."""
 
     chain: ChainSize
@@ -47,8 +46,7 @@ class SilentWheelInput:
     contour_required: bool = False
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Toleranced:
+class Toleranced(Record, frozen=True, kw_only=True):
     """A dimension with its tolerances, None where the standard's were not read."""
 
     value_mm: float
@@ -56,8 +54,7 @@ class Toleranced:
     upper_mm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WheelFace:
+class WheelFace(Record, frozen=True, kw_only=True):
     """The face of the wheel by the guides of the chain; grooves by the distance of their middle from mid-face."""
 
     guide_form: GuideForm
@@ -71,8 +68,7 @@ class WheelFace:
     chain_width_max_mm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SilentDiameters:
+class SilentDiameters(Record, frozen=True, kw_only=True):
     """What the recalled formulas give for the class of the pitch; None where the class has no such formula."""
 
     outside_diameter_mm: float
@@ -86,8 +82,7 @@ class SilentDiameters:
     radius_over_chain_mm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SilentContour:
+class SilentContour(Record, frozen=True, kw_only=True):
     """One gap and one tip, and the diameters between which it lies."""
 
     gap: tuple[Piece, ...]
@@ -96,8 +91,7 @@ class SilentContour:
     over_roots_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SilentWheelResult:
+class SilentWheelResult(Record, frozen=True, kw_only=True):
     """The wheel; ``diameters`` is None where only the pitch circle is known."""
 
     pitch_mm: float
@@ -309,4 +303,4 @@ def _in_mm(issue: Issue, root_mm: float) -> Issue:
     limit = issue.limit * MM_PER_INCH
     side = "up to" if root_mm > limit else "above"
     message = f"A root diameter of {root_mm:.5g} mm does not suit the tooth; it must lie {side} {limit:.5g} mm."
-    return replace(issue, field="root_diameter_mm", message=message, limit=limit, received=root_mm)
+    return issue._replace(field="root_diameter_mm", message=message, limit=limit, received=root_mm)

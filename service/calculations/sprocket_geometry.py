@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.sprocket_wheels import Blank, GapForm, ToleranceGrade, Wheel, asme_wheel, iso_wheel
@@ -20,6 +19,7 @@ from service.core.errors import (
     OutOfRange,
 )
 from service.core.sprocket import FEW_TEETH, FEWEST_TEETH_OF_FORM, MANY_TEETH, check_form, check_roller
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -50,8 +50,7 @@ _LIGHT_SERIES = {"081", "083", "084", "085"}
 _STANDARD_OF: dict[str, Standard] = {"ASME B29.1": "asme_b29_1", "ISO 606": "iso_606"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SprocketGeometryInput:
+class SprocketGeometryInput(Record, frozen=True, kw_only=True):
     """A wheel for one chain, and what was measured on one where it is to be compared."""
 
     chain: ChainSize
@@ -67,8 +66,7 @@ class SprocketGeometryInput:
     openings: OpeningsInput = NOTHING_CUT
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SprocketGeometryResult:
+class SprocketGeometryResult(Record, frozen=True, kw_only=True):
     """The wheel, and what it was made for."""
 
     standard: Standard
@@ -215,8 +213,8 @@ def _restated(issue: Issue, given: SprocketGeometryInput, blank: Blank) -> Issue
         message = f"The tip diameter does not suit: at {limit:.6g} mm {end}."
         side = "below" if issue.code == "tooth_pointed" else "above"
         hint = None if limit is None else f"Send a tip_diameter {side} {limit:.6g} mm."
-        return replace(
-            issue, field="tip_diameter_mm", message=message, limit=limit, received=given.tip_diameter_mm, hint=hint
+        return issue._replace(
+            field="tip_diameter_mm", message=message, limit=limit, received=given.tip_diameter_mm, hint=hint
         )
     message = issue.message
     if issue.code == "geometry_impossible":
@@ -225,7 +223,7 @@ def _restated(issue: Issue, given: SprocketGeometryInput, blank: Blank) -> Issue
             "are they exchanged?"
         )
     field = f"own_chain.{'roller_diameter' if name == 'flank_radius' else name.replace('face', 'inner')}_mm"
-    return replace(issue, field=field if own else "chain", message=message, limit=limit, received=None)
+    return issue._replace(field=field if own else "chain", message=message, limit=limit, received=None)
 
 
 def _check_tip(given: SprocketGeometryInput, wheel: Wheel, trace: Trace) -> None:

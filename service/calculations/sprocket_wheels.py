@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Literal
 
 from service.core import sprocket, sprocket_asme, sprocket_asme_width, sprocket_iso, sprocket_iso_rim
@@ -11,6 +10,7 @@ from service.core.errors import NotInReference
 from service.core.plane_curves import Piece, scaled
 from service.core.sprocket_asme_form import AsmeToothForm, outside_diameter_to_point, tooth_form
 from service.core.tooth_form import asme_gap, iso_gap, iso_pointed_diameter
+from service.reference.records import Record
 from service.reference.standard_tolerances import tolerance_row
 
 if TYPE_CHECKING:
@@ -24,7 +24,7 @@ ToleranceGrade = Literal["precision", "commercial"]
 
 _ASME_SYMBOLS = dict(
     zip(
-        (field.name for field in fields(AsmeToothForm)),
+        AsmeToothForm._fields,
         ("Ds", "R", "A", "B", "ac", "M", "T", "E", "xy", "yz", "ab", "W", "V", "F", "H", "S", "xab", "xab - B", "mean"),
         strict=True,
     )
@@ -32,8 +32,7 @@ _ASME_SYMBOLS = dict(
 _ISO_SYMBOLS = {"seating_radius_mm": "ri", "seating_angle_deg": "alpha", "flank_radius_mm": "re"}
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Blank:
+class Blank(Record, frozen=True, kw_only=True):
     """What a wheel is made for: the chain's figures in mm, None where the chain has none, and the teeth."""
 
     pitch_mm: float
@@ -47,8 +46,7 @@ class Blank:
     tip_diameter_mm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class FormConstant:
+class FormConstant(Record, frozen=True, kw_only=True):
     """One constant of a tooth form; ``kind`` is ``length`` (mm) or ``angle`` (°)."""
 
     name: str
@@ -57,8 +55,7 @@ class FormConstant:
     kind: Literal["length", "angle"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Width:
+class Width(Record, frozen=True, kw_only=True):
     """Tooth width, its minus tolerance, and the width over all rows of teeth."""
 
     tooth_width_mm: float
@@ -66,8 +63,7 @@ class Width:
     overall_width_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Rim:
+class Rim(Record, frozen=True, kw_only=True):
     """Sides of the teeth and run-out, which ISO 606 adds."""
 
     side_radius_min_mm: float
@@ -77,8 +73,7 @@ class Rim:
     axial_run_out_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wheel:
+class Wheel(Record, frozen=True, kw_only=True):
     """A wheel; the minus tolerance holds for root diameter, caliper diameter and, by ISO 606, the size over pins.
 
     It is None where the table of tolerances ends.

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from service.calculations.trace import Check, Outcome, Trace
@@ -10,6 +9,7 @@ from service.core.chain_pull_drive import joint_pressure
 from service.core.errors import Inconsistent, Issue
 from service.core.forces import breaking_safety
 from service.core.strength import Governing, governing, margin_to_yield, pulsating_equivalent, yield_load
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.reference.chains import ChainSize
@@ -20,8 +20,7 @@ _FRACTION_FAMILY = {"roller": "roller", "double_pitch_roller": "roller", "convey
 """Which row of fractions a family of chain is read from; the rest have none."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StrengthCheckInput:
+class StrengthCheckInput(Record, frozen=True, kw_only=True):
     """A chain, its greatest tension, and what is known of the repeated tension and of the caller's rules."""
 
     chain: ChainSize
@@ -35,8 +34,7 @@ class StrengthCheckInput:
     bearing_length_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StrengthCheckResult:
+class StrengthCheckResult(Record, frozen=True, kw_only=True):
     """Each strength with what is used of it; None where it is unknown."""
 
     minimum_tensile_strength_n: float

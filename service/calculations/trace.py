@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, fields, is_dataclass
+from dataclasses import fields, is_dataclass
 from functools import cache
 from math import isfinite
 from typing import TYPE_CHECKING, Generic, Literal, NamedTuple, ParamSpec, TypeVar
 
 from service.core.equations import entry_of
 from service.reference.chains import OWN
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -27,8 +28,7 @@ Sense = Literal["at_most", "at_least"]
 _TRUST: dict[str, int] = {"published": 0, "secondary": 1, "derived": 2, "practice": 3, "memory": 4}
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Record, frozen=True):
     """One evaluated equation, in the units that its source prints."""
 
     equation: Equation
@@ -36,8 +36,7 @@ class Step:
     values: dict[str, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Warning_:  # noqa: N801 the plain name is a builtin
+class Warning_(Record, frozen=True):  # noqa: N801 the plain name is a builtin
     """What an engineer should know though it does not stop the calculation."""
 
     code: str
@@ -46,8 +45,7 @@ class Warning_:  # noqa: N801 the plain name is a builtin
     field: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Assumption:
+class Assumption(Record, frozen=True):
     """A value that the caller did not send, and where it came from."""
 
     field: str
@@ -56,8 +54,7 @@ class Assumption:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Check:
+class Check(Record, frozen=True):
     """An actual value against a limit; ``kind`` is the kind of quantity of both (``-`` for a pure number)."""
 
     name: str
@@ -206,8 +203,7 @@ def _most_trusted(function: object) -> Used:
     return Used(best.id, best.locator, best.confidence, f"equation {entry.id}")
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome(Generic[R]):
+class Outcome(Record, Generic[R], frozen=True):
     """Result of a calculation together with everything that it used."""
 
     result: R

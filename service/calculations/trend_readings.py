@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import TYPE_CHECKING, Literal
 
@@ -20,6 +19,7 @@ from service.core.readings import (
 )
 from service.core.tape_error import elongation_uncertainty, reading
 from service.core.wear_series import Reading, counter_reset, usage_implausible
+from service.reference.records import Record, field
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -32,8 +32,7 @@ if TYPE_CHECKING:
 UsageUnit = Literal["h", "cycles", "km"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class GivenReading:
+class GivenReading(Record, frozen=True, kw_only=True):
     """One reading as sent."""
 
     at: str | None = None
@@ -48,8 +47,7 @@ class GivenReading:
     slack: bool = False
 
 
-@dataclass(slots=True)
-class Series:
+class Series(Record, frozen=True):
     """Readings with positions on one axis, by section, with what was left out."""
 
     axis: Literal["days", "usage"]
@@ -104,8 +102,7 @@ def read_series(given: ElongationTrendInput, reference: Reference, trace: Trace)
     return _SeriesReader(given, reference, trace).read()
 
 
-@dataclass(slots=True)
-class _SeriesReader:
+class _SeriesReader(Record, frozen=True):
     given: ElongationTrendInput
     reference: Reference
     trace: Trace

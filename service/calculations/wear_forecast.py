@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import timedelta
 from math import isfinite
 from typing import TYPE_CHECKING, Literal
@@ -10,6 +9,7 @@ from typing import TYPE_CHECKING, Literal
 from service.calculations.wear_times import as_date, days_between
 from service.core.trends import Line, crossing, slope
 from service.core.wear_status import reaches
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -24,8 +24,7 @@ Axis = Literal["days", "usage"]
 ForecastState = Literal["reached", "expected", "beyond_horizon", "no_wear_trend"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Clock:
+class Clock(Record, frozen=True, kw_only=True):
     """How positions of a series become days after the instant of evaluation.
 
     Attributes:
@@ -55,8 +54,7 @@ class Clock:
         return as_date(self.as_of + timedelta(days=max(days, 0.0)))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Moment:
+class Moment(Record, frozen=True, kw_only=True):
     """One end of a forecast; what is not known or lies beyond the horizon is None."""
 
     usage: float | None
@@ -64,8 +62,7 @@ class Moment:
     date: str | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Forecast:
+class Forecast(Record, frozen=True, kw_only=True):
     """When one status begins."""
 
     status: str

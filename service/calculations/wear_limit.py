@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from service.core.errors import Inconsistent, Issue
 from service.core.readings import fraction_or_percent_suspect
 from service.core.wear_limits import elongation_for_large_wheel
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.trace import Trace
@@ -24,8 +24,7 @@ LIMIT_FAMILY = {"engineering_steel": "conveyor"}
 """Families whose limit stands under another name in the table."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LimitCase:
+class LimitCase(Record, frozen=True, kw_only=True):
     """What decides on the limit beside the family."""
 
     large_wheel_teeth: int | None = None
@@ -36,16 +35,14 @@ class LimitCase:
     limit_percent: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OtherLimit:
+class OtherLimit(Record, frozen=True, kw_only=True):
     """A limit that another text gives for the same case."""
 
     percent: float
     condition: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ChosenLimit:
+class ChosenLimit(Record, frozen=True, kw_only=True):
     """The limit that governs; ``percent`` is None where no limit was found in print and none was entered."""
 
     percent: float | None

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import UTC, datetime
 
 from service.core.errors import Issue, OutOfRange
+from service.reference.records import Record
 
 FIRST_YEAR = 1950
 """No wear reading kept anywhere is older."""
@@ -17,8 +17,7 @@ _ZERO_OF_COMPUTERS = ("1970-01-01", "1900-01-00", "1900-01-01", "1899-12-30", "1
 """Where the calendars of operating systems and spreadsheets begin: an empty field turned into a date."""
 
 
-@dataclass(frozen=True, slots=True)
-class ReadTime:
+class ReadTime(Record, frozen=True):
     """An instant as read: without an offset it is taken as UTC; an empty field turned into a date has no instant."""
 
     instant: datetime | None

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from service.core.wear_status import (
@@ -16,6 +15,7 @@ from service.core.wear_status import (
     next_threshold_in_band,
     rung,
 )
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -54,8 +54,7 @@ STEPS = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Ladder:
+class Ladder(Record, frozen=True, kw_only=True):
     """Thresholds of one kind of chain, with the statuses from light to grave."""
 
     rungs: tuple[Rung, ...]
@@ -74,8 +73,7 @@ class Ladder:
         )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OwnThresholds:
+class OwnThresholds(Record, frozen=True, kw_only=True):
     """The caller's own shares of the limit at which a status begins."""
 
     watch: float | None = None
@@ -84,8 +82,7 @@ class OwnThresholds:
     hysteresis: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Observed:
+class Observed(Record, frozen=True, kw_only=True):
     """What was seen on chain and wheels, beside the measurement."""
 
     findings: tuple[Finding, ...] = ()
@@ -94,8 +91,7 @@ class Observed:
     previous_status: str | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Verdict:
+class Verdict(Record, frozen=True, kw_only=True):
     """Status with what governs it, and what to replace together."""
 
     status: str

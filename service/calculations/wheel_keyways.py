@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from math import pi, sqrt
 from typing import TYPE_CHECKING, Literal
 
@@ -10,6 +9,7 @@ from service.calculations.trace import Check
 from service.core import keyways
 from service.core.conversions import MM_PER_INCH
 from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
+from service.reference.records import Record, replace
 
 if TYPE_CHECKING:
     from service.calculations.trace import Trace
@@ -18,8 +18,7 @@ if TYPE_CHECKING:
 KeyStandard = Literal["iso_r_773", "asme_b17_1"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class KeywayInput:
+class KeywayInput(Record, frozen=True, kw_only=True):
     """A keyway by a standard or by its own sizes, and what the key has to carry."""
 
     standard: KeyStandard | None = None
@@ -33,8 +32,7 @@ class KeywayInput:
     allowable_bearing_n_mm2: float | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Keyway:
+class Keyway(Record, frozen=True, kw_only=True):
     """A keyway in the hub; the bearing depth is the height of the side of the key that bears on the hub."""
 
     standard: KeyStandard | None

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import degrees, pi, sin
 from typing import TYPE_CHECKING
 
@@ -13,6 +12,7 @@ from service.core.errors import Issue, MoreNeeded, OutOfRange
 from service.core.kerf import cut_path
 from service.core.openings import hole_centres, keyed_bore, round_hole
 from service.core.plane_curves import Piece, Point, rotated
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.sprocket_wheels import Wheel
@@ -23,8 +23,7 @@ MOST_KERF_MM = 10.0
 """Wider cuts are no plate cutting: jets and flames take about 0.1 to 8 mm (practice)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class BoltCircleInput:
+class BoltCircleInput(Record, frozen=True, kw_only=True):
     """Evenly spread round holes."""
 
     diameter_mm: float
@@ -32,8 +31,7 @@ class BoltCircleInput:
     hole_diameter_mm: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class OpeningsInput:
+class OpeningsInput(Record, frozen=True, kw_only=True):
     """What is cut into the wheel; a bore of None or nought is a blank wheel."""
 
     bore_mm: float | None = None
@@ -49,8 +47,7 @@ class OpeningsInput:
 NOTHING_CUT = OpeningsInput()
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Holes:
+class Holes(Record, frozen=True, kw_only=True):
     """Holes of a bolt circle and what is left round them."""
 
     circle_diameter_mm: float
@@ -61,8 +58,7 @@ class Holes:
     between_mm: float | None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Openings:
+class Openings(Record, frozen=True, kw_only=True):
     """What is cut into the wheel; gap and outlines are those of the cut, set off by the kerf where there is one."""
 
     bore_diameter_mm: float | None

@@ -7,9 +7,8 @@ zero for a taut chain upwards and is what the solvers look for.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import asinh, cosh, hypot, isfinite, log1p, sinh, sqrt
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from service.core.conversions import FREE_FALL_M_S2
 from service.core.equations import Source, equation
@@ -39,8 +38,7 @@ LEAST_SPAN_MM = 1e-3
 """Below this horizontal distance supports stand straight above each other (ours)."""
 
 
-@dataclass(frozen=True, slots=True)
-class HangingChain:
+class HangingChain(NamedTuple):
     """The shape of a chain at rest; horizontal distances count from the lower support.
 
     Attributes:
@@ -58,8 +56,7 @@ class HangingChain:
     lowest_at_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class EndTensions:
+class EndTensions(NamedTuple):
     """Tension of a hanging chain: its horizontal part, equal everywhere, and the whole at either support."""
 
     horizontal_n: float

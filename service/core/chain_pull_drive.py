@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.guards import at_least, positive
@@ -13,8 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SpeedFactorPoint:
+class SpeedFactorPoint(NamedTuple):
     """One printed factor of speed and teeth."""
 
     teeth: int

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import acos, atan2, cos, hypot, inf, pi, sin
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from service.core.plane_curves import Arc, Line, Piece, Point
 
@@ -16,8 +15,7 @@ _NO_TURN = 1e-12
 """Angles nearer than this are one direction."""
 
 
-@dataclass(frozen=True, slots=True)
-class Disc:
+class Disc(NamedTuple):
     """A circle to be enclosed."""
 
     centre: Point

@@ -6,7 +6,6 @@ of the chain mass, or the greatest of several where the start tension is itself 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import inf
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -34,8 +33,7 @@ Envelope = tuple[Line, ...]
 """Lines with rising slope of which the greatest counts."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class StartRule:
+class StartRule(NamedTuple):
     """What sets the tension on the slack side of the drive.
 
     A take-up sets it by the tension that it holds at its point (0 is the start, k follows section k). Without one the
@@ -48,8 +46,7 @@ class StartRule:
     take_up_point: int = 0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MassEnvelopes:
+class MassEnvelopes(NamedTuple):
     """Tensions of one state of a conveyor by its chain mass.
 
     Attributes:

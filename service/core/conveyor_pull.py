@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, inf, pi, sin
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from service.core.conversions import FREE_FALL_M_S2
 from service.core.equations import Source, equation
@@ -18,8 +17,7 @@ RIGHT_ANGLE = pi / 2
 """Steepest run, straight up or straight down."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Run:
+class Run(NamedTuple):
     """A straight run in the direction of motion; see ``run_tension_change`` for its quantities."""
 
     length_m: float
@@ -31,15 +29,13 @@ class Run:
     wall_resistance_n_m: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Turn:
+class Turn(NamedTuple):
     """A wheel or curve that multiplies the tension; see ``conveyor_turns``."""
 
     tension_ratio: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Lump:
+class Lump(NamedTuple):
     """A resistance at one place: digging in a boot, a scraper, a plough."""
 
     force_n: float
@@ -168,8 +164,7 @@ def inclined_carried(
     return FREE_FALL_M_S2 * (climbing + max(0.0, moving_mass_kg_m * (friction - rise_m)))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PathTensions:
+class PathTensions(NamedTuple):
     """Tension at each point of a path.
 
     Attributes:

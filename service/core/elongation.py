@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Issue, OutOfRange
@@ -303,8 +303,7 @@ def length_at(*, elongation_percent: float, pitch_count: int, pitch_mm: float) -
     return pitch_count * pitch_mm * (1 + elongation_percent / 100)
 
 
-@dataclass(frozen=True, slots=True)
-class Miscount:
+class Miscount(NamedTuple):
     """Elongation as counted and as it would be with one pitch fewer or more, in per cent."""
 
     one_fewer_percent: float | None

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Issue, NotInReference
@@ -13,8 +13,7 @@ _RIVETLESS = re.compile(r"X?([1-9])([0-9]{1,2})8")
 _ISO_CONVEYOR = re.compile(r"M[CT]?([1-9][0-9]{1,2})")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class NominalJoint:
+class NominalJoint(NamedTuple):
     """Nominal pitch and pin that a number states; the table gives the actual figures."""
 
     pitch_in: float

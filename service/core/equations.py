@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal, ParamSpec, TypeVar
+from typing import TYPE_CHECKING, Literal, NamedTuple, ParamSpec, TypeVar
 
 from service import core
 
@@ -19,8 +18,7 @@ Confidence = Literal["published", "secondary", "memory", "derived", "practice"]
 """How a relation was seen: read in print, read quoted, recalled, plain geometry or algebra of ours, common practice."""
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(NamedTuple):
     """Where a relation is printed: an id of the register ``service/reference/sources.toml`` and the place in it."""
 
     id: str
@@ -28,8 +26,7 @@ class Source:
     confidence: Confidence
 
 
-@dataclass(frozen=True, slots=True)
-class Equation:
+class Equation(NamedTuple):
     """One row of the catalogue."""
 
     id: str

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True)
-class Issue:
+class Issue(NamedTuple):
     """One reason why there is no answer.
 
     Attributes:

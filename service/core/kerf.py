@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import hypot
 
 from service.core.errors import Issue, OutOfRange
@@ -42,8 +41,8 @@ def cut_path(pieces: tuple[Piece, ...], next_piece: Piece, *, kerf_mm: float) ->
             path += [moved[index], Arc("corner", here, there, corner, shift, anticlockwise=True)]
         else:
             meeting = _meeting(moved[index], moved[index + 1])
-            path.append(replace(moved[index], end=meeting))
-            moved[index + 1] = replace(moved[index + 1], start=meeting)
+            path.append(moved[index]._replace(end=meeting))
+            moved[index + 1] = moved[index + 1]._replace(start=meeting)
     return tuple(path)
 
 
@@ -58,7 +57,7 @@ def _set_off(piece: Piece, shift: float) -> Piece:
         message = f"A cut {2 * shift:g} mm wide does not enter a hollow of {2 * piece.radius:.6g} mm."
         raise OutOfRange(Issue("kerf_mm", "kerf_too_wide", message, 2 * piece.radius, 2 * shift))
     start, end = (_from_centre(piece.centre, point, radius / piece.radius) for point in (piece.start, piece.end))
-    return replace(piece, start=start, end=end, radius=radius)
+    return piece._replace(start=start, end=end, radius=radius)
 
 
 def _plus(point: Point, step: Point) -> Point:

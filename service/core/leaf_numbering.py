@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Issue, NotInReference
@@ -19,8 +18,7 @@ PLATE_DEPTH_PITCHES = 0.95
 """asme-b29.8-2002 clause 1.3: greatest plate depth of series BL."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LeafNumber:
+class LeafNumber(NamedTuple):
     """What the number of a leaf chain states."""
 
     series: str

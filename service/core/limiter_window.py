@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi, sqrt
+from typing import NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Issue, NoSolution, OutOfRange
 from service.core.guards import at_least, not_negative, positive
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Window:
+class Window(NamedTuple):
     """Nominal settings between which a limiter neither trips at a start nor lets the chain be overloaded."""
 
     lowest_n_m: float

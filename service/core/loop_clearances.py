@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import atan2, cos, hypot, inf, pi, sin
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Issue
@@ -16,8 +15,7 @@ if TYPE_CHECKING:
     from service.core.loops import Contact, Loop, Span, Wheel
 
 
-@dataclass(frozen=True, slots=True)
-class Gap:
+class Gap(NamedTuple):
     """Room between two parts that must not touch; below zero they foul each other.
 
     ``issue`` says so in words where they do, and is None otherwise.
@@ -27,8 +25,7 @@ class Gap:
     issue: Issue | None
 
 
-@dataclass(frozen=True, slots=True)
-class _Obstacle:
+class _Obstacle(NamedTuple):
     """A wheel with the chain that lies on it."""
 
     x_mm: float

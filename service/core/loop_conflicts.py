@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import degrees, hypot, isfinite, pi, radians
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Issue, OutOfRange
@@ -22,8 +21,7 @@ LOOPED_WRAP_RAD = radians(270)
 """Where strands cross behind a wheel wrapped more than this, the chain is on the wrong side of it (practice, ours)."""
 
 
-@dataclass(frozen=True, slots=True)
-class ClearLoop:
+class ClearLoop(NamedTuple):
     """A loop without conflict and the least gap between parts that must not touch."""
 
     loop: Loop

@@ -7,9 +7,8 @@ relation holds for the outer tangent between wheels of the same sense and the in
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from math import asin, atan2, cos, degrees, hypot, pi, sin, sqrt
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Inconsistent, Issue, OutOfRange
@@ -32,8 +31,7 @@ _SAME_LENGTH = 1e-9
 """Lengths of the two senses of travel nearer than this, relative, are taken as equal."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wheel:
+class Wheel(NamedTuple):
     """A wheel of the loop, in path order with the others.
 
     Attributes:
@@ -53,8 +51,7 @@ class Wheel:
     side: Side
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(NamedTuple):
     """A free strand between two wheels, from where the chain leaves one to where it meets the next."""
 
     start_x_mm: float
@@ -72,8 +69,7 @@ class Span:
         return min(x), max(x), min(y), max(y)
 
 
-@dataclass(frozen=True, slots=True)
-class Contact:
+class Contact(NamedTuple):
     """The chain on one wheel.
 
     Attributes:
@@ -99,8 +95,7 @@ class Contact:
         return degrees(self.wrap_rad)
 
 
-@dataclass(frozen=True, slots=True)
-class Loop:
+class Loop(NamedTuple):
     """A closed loop; span i leads from wheel i to wheel i + 1, the last back to the first.
 
     ``length_pitches`` counts the chain on a wheel as wrap over pitch angle, since the chain lies on a polygon;
@@ -201,7 +196,7 @@ def _angle_of(wheel: Wheel, index: int, pitch_mm: float) -> float:
 def _placed(refusal: OutOfRange, field: str, name: str) -> OutOfRange:
     """A refusal of one relation with the place of the wheel in the loop."""
     issue = refusal.issues[0]
-    return OutOfRange(replace(issue, field=field, message=f"{name}: {issue.message}"))
+    return OutOfRange(issue._replace(field=field, message=f"{name}: {issue.message}"))
 
 
 @equation(

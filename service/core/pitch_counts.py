@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from math import ceil, floor, isfinite, lcm
+from typing import NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Issue, OutOfRange
@@ -19,8 +19,7 @@ GREATEST_PITCHES = 1e9
 """More pitches than any chain has; beyond it whole numbers would lose their last digits (ours)."""
 
 
-@dataclass(frozen=True, slots=True)
-class ExtensionChoice:
+class ExtensionChoice(NamedTuple):
     """One way to lengthen a conveyor, or to shorten it where the figures are negative.
 
     Attributes:
@@ -169,7 +168,7 @@ def pitches_for_extension(*, extension_mm: float, runs: int, pitch_mm: float) ->
         return pitches_in_length(length_mm=runs * extension_mm, pitch_mm=pitch_mm)
     except OutOfRange as refusal:
         issue = refusal.issues[0]
-        raise OutOfRange(replace(issue, field="extension_mm") if issue.field == "length_mm" else issue) from None
+        raise OutOfRange(issue._replace(field="extension_mm") if issue.field == "length_mm" else issue) from None
 
 
 @equation("pitch_counts.extension_choices", symbol="n", unit="object", sources=(_COUNTING,))

@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from math import cos, hypot, sin, sqrt
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 
-@dataclass(frozen=True, slots=True)
-class Point:
+class Point(NamedTuple):
     """A point of the plane."""
 
     x: float
     y: float
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """A straight piece; ``part`` names what it is on the drawing."""
 
     part: str
@@ -24,8 +21,7 @@ class Line:
     end: Point
 
 
-@dataclass(frozen=True, slots=True)
-class Arc:
+class Arc(NamedTuple):
     """A piece of a circle, run through from start to end in the given sense."""
 
     part: str
@@ -46,8 +42,8 @@ def rotated(piece: Piece, angle_rad: float) -> Piece:
     def turn(point: Point) -> Point:
         return Point(point.x * cosine - point.y * sine, point.x * sine + point.y * cosine)
 
-    moved = replace(piece, start=turn(piece.start), end=turn(piece.end))
-    return replace(moved, centre=turn(moved.centre)) if isinstance(moved, Arc) else moved
+    moved = piece._replace(start=turn(piece.start), end=turn(piece.end))
+    return moved._replace(centre=turn(moved.centre)) if isinstance(moved, Arc) else moved
 
 
 def mirrored(piece: Piece) -> Piece:
@@ -56,8 +52,8 @@ def mirrored(piece: Piece) -> Piece:
     def flip(point: Point) -> Point:
         return Point(-point.x, point.y)
 
-    moved = replace(piece, start=flip(piece.end), end=flip(piece.start))
-    return replace(moved, centre=flip(moved.centre)) if isinstance(moved, Arc) else moved
+    moved = piece._replace(start=flip(piece.end), end=flip(piece.start))
+    return moved._replace(centre=flip(moved.centre)) if isinstance(moved, Arc) else moved
 
 
 def scaled(piece: Piece, factor: float) -> Piece:
@@ -66,9 +62,9 @@ def scaled(piece: Piece, factor: float) -> Piece:
     def stretch(point: Point) -> Point:
         return Point(point.x * factor, point.y * factor)
 
-    moved = replace(piece, start=stretch(piece.start), end=stretch(piece.end))
+    moved = piece._replace(start=stretch(piece.start), end=stretch(piece.end))
     if isinstance(moved, Arc):
-        return replace(moved, centre=stretch(moved.centre), radius=moved.radius * factor)
+        return moved._replace(centre=stretch(moved.centre), radius=moved.radius * factor)
     return moved
 
 

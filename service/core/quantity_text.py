@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from service.core.errors import Issue, MoreNeeded, OutOfRange
 
@@ -34,8 +34,7 @@ _FEET = re.compile(r"\s*(?:'(?!')|(?:ft|foot|feet)\b\.?)\s*-?\s*(?=$|[\d.,])", r
 _INCHES = re.compile(r"\s*(?:\"|''|(?:in|inch|inches)\b\.?)\s*", re.IGNORECASE)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class QuantityText:
+class QuantityText(NamedTuple):
     """What a text states.
 
     Attributes:

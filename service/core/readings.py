@@ -6,8 +6,8 @@ of unit or count from wear.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import isclose
+from typing import NamedTuple
 
 from service.core.elongation import miscount
 
@@ -32,8 +32,7 @@ SIGMAS = 3.0
 SERVICE_DAYS_BEFORE_EXACT_IS_ODD = 90.0
 
 
-@dataclass(frozen=True, slots=True)
-class Flag:
+class Flag(NamedTuple):
     """One doubt about readings: code, one sentence for the person who measured, and the numbers behind it.
 
     ``indices`` names the readings of a series in the order in which they were given.
@@ -45,8 +44,7 @@ class Flag:
     indices: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Expectation:
+class Expectation(NamedTuple):
     """What the history leads to expect of a reading: elongation and its standard deviation, in per cent."""
 
     elongation_percent: float

@@ -8,7 +8,6 @@ and hold for two wheels on parallel horizontal shafts with the recommended lubri
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 from service.core.equations import Source, equation
@@ -54,8 +53,7 @@ _CLASSES: dict[str, RatingConstants] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class StrandRating:
+class StrandRating(NamedTuple):
     """Rating of one strand and the failure that sets it."""
 
     power_hp: float

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Issue, NotInReference
@@ -16,8 +15,7 @@ if TYPE_CHECKING:
 HoistDrive = Literal["hand", "power"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WorkingLoadRow:
+class WorkingLoadRow(NamedTuple):
     """One printed working load limit of round-link chain."""
 
     chain_type: str

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Inconsistent, Issue, MoreNeeded, NotInReference
@@ -12,8 +12,7 @@ _SIZE = re.compile(r"([0-9]{1,3}(?:[.,][0-9]{1,2})?)\s*[xX×]\s*([0-9]{1,3}(?:[.
 _UNCLEAR = re.compile(r"[0-9]{1,3}\s*[-./]\s*[0-9]{1,3}")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoundLinkSize:
+class RoundLinkSize(NamedTuple):
     """Nominal wire diameter and inside length of a link."""
 
     diameter_mm: float

@@ -3,8 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Issue, NotInReference
@@ -29,16 +28,14 @@ _SMALL = re.compile(r"SC03([0-9]{2})")
 Guide = Literal["centre", "side_or_centre"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class SilentSize:
+class SilentSize(NamedTuple):
     """What the number of a silent chain says."""
 
     pitch_in: float
     width_in: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RatingPoint:
+class RatingPoint(NamedTuple):
     """One printed rating: power per inch of width at a tooth count and speed of the small sprocket."""
 
     teeth: int

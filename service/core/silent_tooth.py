@@ -8,9 +8,8 @@ the working face is not among them.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, hypot, pi, sin, sqrt, tan
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Issue, OutOfRange
@@ -31,8 +30,7 @@ ToothTop = Literal["square", "round"]
 _FORMULAS = (Source("machinerys-27", "silent chain sprocket diameters, formulas and tooth drawing", "memory"),)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ToothAngles:
+class ToothAngles(NamedTuple):
     """Angles of the working faces in degrees: each to the tooth's centre line, and the two of a gap to each other."""
 
     face_to_tooth_axis_deg: float

@@ -8,16 +8,15 @@ about b, up to the outside diameter. The form is symmetrical about the radius th
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import cos, pi, radians, sin, sqrt, tan
+from typing import NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Issue, NoSolution
 from service.core.sprocket import check_form, check_roller
 
 
-@dataclass(frozen=True, slots=True)
-class AsmeToothForm:
+class AsmeToothForm(NamedTuple):
     """Constants of the form, named as on the drawing of the standard, with the letters of the print in brackets.
 
     Attributes:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.guards import positive
@@ -197,8 +197,7 @@ def tip_diameter_min(*, pitch_mm: float, roller_diameter_mm: float, teeth: int) 
     return pitch_mm * pitch_diameter_factor(teeth) + pitch_mm * (1 - 1.6 / teeth) - roller_diameter_mm
 
 
-@dataclass(frozen=True, slots=True)
-class IsoGapForm:
+class IsoGapForm(NamedTuple):
     """One of the two limiting tooth gap forms.
 
     Attributes:

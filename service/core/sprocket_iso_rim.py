@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import pi, tan
+from typing import NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.guards import at_least, at_most, positive
@@ -155,8 +155,7 @@ def side_radius_min(*, pitch_mm: float) -> float:
     return pitch_mm
 
 
-@dataclass(frozen=True, slots=True)
-class SideRelief:
+class SideRelief(NamedTuple):
     """Range of the side relief of a tooth."""
 
     least_mm: float

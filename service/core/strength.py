@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Inconsistent, Issue
@@ -12,8 +11,7 @@ from service.core.guards import at_most, not_negative, positive
 Mode = Literal["fatigue", "yield", "ultimate"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Governing:
+class Governing(NamedTuple):
     """The strength that is reached first when every load grows in the same measure."""
 
     mode: Mode

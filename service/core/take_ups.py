@@ -6,9 +6,8 @@ rises, or falls and then rises. This gives each bracket below its one root.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from math import copysign, cos, isfinite, sin
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Issue, NoSolution, OutOfRange
@@ -26,8 +25,7 @@ GREATEST_ELONGATION_PERCENT = 20.0
 """Elongation up to which a reserve is worked out: no chain is run so far (ours)."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Slide:
+class Slide(NamedTuple):
     """The line along which one wheel can be moved.
 
     Attributes:
@@ -43,8 +41,7 @@ class Slide:
     maximum_travel_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class LengthRange:
+class LengthRange(NamedTuple):
     """Least and greatest length of a loop within the travel of a slide, and the travel at which each is reached."""
 
     least_pitches: float
@@ -58,7 +55,7 @@ def moved(*, wheels: Sequence[Wheel], slide: Slide, travel_mm: float) -> tuple[W
     wheel = wheels[slide.wheel]
     x = wheel.x_mm + travel_mm * cos(slide.direction_rad)
     y = wheel.y_mm + travel_mm * sin(slide.direction_rad)
-    return (*wheels[: slide.wheel], replace(wheel, x_mm=x, y_mm=y), *wheels[slide.wheel + 1 :])
+    return (*wheels[: slide.wheel], wheel._replace(x_mm=x, y_mm=y), *wheels[slide.wheel + 1 :])
 
 
 @equation(
@@ -272,7 +269,7 @@ def _with_worn_chain(wheels: Sequence[Wheel], pitch_mm: float, travel: Travel, e
     """The loop as a worn chain runs: on toothed wheels it rides out to where its longer pitch spans one tooth."""
     factor = 1 + elongation_percent / 100
     worn = [
-        wheel if wheel.teeth is None else replace(wheel, pitch_radius_mm=wheel.pitch_radius_mm * factor)
+        wheel if wheel.teeth is None else wheel._replace(pitch_radius_mm=wheel.pitch_radius_mm * factor)
         for wheel in wheels
     ]
     return path(wheels=worn, pitch_mm=pitch_mm * factor, travel=travel)

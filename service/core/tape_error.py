@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from math import ceil, inf, sqrt
+from typing import NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Issue, OutOfRange
@@ -125,8 +125,7 @@ def elongation_uncertainty(*, instrument_error_mm: float, reading_error_mm: floa
     return 100 * combined_mm / nominal_length_mm
 
 
-@dataclass(frozen=True, slots=True)
-class Interval:
+class Interval(NamedTuple):
     """Where an elongation lies, in per cent; an end is infinite where a gauge does not say."""
 
     low_percent: float

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 from itertools import combinations
 from math import ceil, hypot, inf, pi, sqrt
 from statistics import NormalDist, median
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from service.core.equations import Source, equation
 from service.core.errors import Inconsistent, Issue, NoSolution
@@ -156,8 +155,7 @@ def concordance_bound(count: int, confidence: float) -> int:
     return pairs - 2 * out_of_order
 
 
-@dataclass(frozen=True, slots=True)
-class SlopeInterval:
+class SlopeInterval(NamedTuple):
     """Two-sided interval of a rate of wear; infinite where too few readings were taken for the confidence."""
 
     low: float
@@ -213,8 +211,7 @@ def _interval(slopes: Sequence[float], count: int, confidence: float) -> SlopeIn
     return SlopeInterval(slopes[cut - 1], slopes[-cut])
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(NamedTuple):
     """A fitted course of wear with what is known of its doubt.
 
     Attributes:
@@ -288,8 +285,7 @@ def fit(
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Crossing:
+class Crossing(NamedTuple):
     """Position at which a line reaches an elongation; the ends are infinite where they are not known."""
 
     earliest: float

@@ -6,7 +6,7 @@ single wild readings do not move it. The bands are policy of this service (``pro
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import groupby, pairwise
 from math import ceil, sqrt
 from statistics import median
@@ -281,7 +281,7 @@ def miscounted(readings: Sequence[Reading], line: Line, *, limit_percent: float)
             uncertainty_percent=reading.uncertainty_percent,
             expected=expected,
         )
-        flags.extend(replace(flag, indices=(reading.index,)) for flag in found)
+        flags.extend(flag._replace(indices=(reading.index,)) for flag in found)
     return flags
 
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import isclose
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from service.core.errors import Inconsistent, Issue
 
@@ -33,8 +32,7 @@ BINARY_NOISE = 1e-12
 """Relative difference below which two figures are the same: what decimal fractions lose as floats."""
 
 
-@dataclass(frozen=True, slots=True)
-class Rung:
+class Rung(NamedTuple):
     """A status and the share of the limit from which it holds."""
 
     status: str

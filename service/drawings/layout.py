@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 from math import atan2, cos, hypot, pi, sin
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from service.core.circle_hull import Disc, hull
 from service.core.plane_curves import Arc, Line, Point, moved_along
@@ -40,8 +39,7 @@ ARROW_RAD = pi / 2
 """Angle that the arrow of rotation spans."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class LayoutView:
+class LayoutView(NamedTuple):
     """Wheels in the order of the path, the chain round them, and what is written.
 
     The strand that runs onto the driver is the tight one, the one that leaves it the slack one.

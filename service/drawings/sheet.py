@@ -5,8 +5,7 @@ Millimetres throughout; the centre of the wheel, or of the driving wheel, is the
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING, Literal, NamedTuple, TypeAlias
 
 if TYPE_CHECKING:
     from service.core.plane_curves import Piece, Point
@@ -29,24 +28,21 @@ Layer = Literal[
 Anchor = Literal["start", "middle", "end"]
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(NamedTuple):
     """Pieces of an outline that lie on one layer, end to start."""
 
     layer: Layer
     pieces: tuple[Piece, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Outline:
+class Outline(NamedTuple):
     """Pieces end to start, closed or open; a bore with its keyway is one outline on two layers."""
 
     runs: tuple[Run, ...]
     closed: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Circle:
+class Circle(NamedTuple):
     """A whole circle."""
 
     layer: Layer
@@ -54,8 +50,7 @@ class Circle:
     radius: float
 
 
-@dataclass(frozen=True, slots=True)
-class Stroke:
+class Stroke(NamedTuple):
     """A straight line that bounds nothing."""
 
     layer: Layer
@@ -66,8 +61,7 @@ class Stroke:
 Shape: TypeAlias = Outline | Circle | Stroke
 
 
-@dataclass(frozen=True, slots=True)
-class Words:
+class Words(NamedTuple):
     """One line of text; ``at`` is the left end, middle or right end of its base line."""
 
     at: Point
@@ -76,8 +70,7 @@ class Words:
     anchor: Anchor = "start"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Sheet:
+class Sheet(NamedTuple):
     """A drawing with its frame; ``title`` and ``description`` tell a reader who does not see it what it shows."""
 
     title: str

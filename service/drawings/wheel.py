@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import groupby
 from math import cos, pi, sin
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from service.core.plane_curves import Arc, Point, moved_along
 from service.core.tooth_form import whole_wheel
@@ -35,8 +34,7 @@ CALIPER_DEG = 40.0
 """About where the caliper dimension is drawn, from the vertical, so that it keeps clear of the axes."""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class WheelView:
+class WheelView(NamedTuple):
     """What is drawn of a wheel: one gap with its tip on +y, and what is written beside it."""
 
     title: str

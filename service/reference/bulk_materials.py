@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
 from service.reference.loader import TABLES, Row, Table, load_table
+from service.reference.records import Record
 
 Degree = Literal["", "I", "II", "III", "IV"]
 
@@ -51,8 +51,7 @@ class CodeLetterRow(Row, frozen=True, kw_only=True):
     meaning: str
 
 
-@dataclass(frozen=True)
-class BulkMaterials:
+class BulkMaterials(Record, frozen=True):
     """All tables on bulk materials."""
 
     materials: Table[BulkMaterialRow]

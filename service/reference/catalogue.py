@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Container, Mapping
-from dataclasses import dataclass
 from pathlib import Path
 
 from service.reference.cautions import Cautions, load_cautions
@@ -44,6 +43,7 @@ from service.reference.lubrication import (
 )
 from service.reference.printed_tables import PrintedTable, load_printed_tables
 from service.reference.quantities import Quantity, load_quantities
+from service.reference.records import Record
 from service.reference.register import Publication, load_register
 from service.reference.round_link import PropertyRow, WorkingLoadLimitRow, load_properties, load_working_load_limits
 from service.reference.sags import RecommendedSags, load_recommended_sags
@@ -63,8 +63,7 @@ from service.reference.wear import WearReference, load_wear
 HERE = Path(__file__).parent
 
 
-@dataclass(frozen=True)
-class Reference:
+class Reference(Record, frozen=True):
     """The loaded data; ``data_version`` changes whenever any of it does."""
 
     chains: Chains

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
 from service.core.chain_pull_drive import SpeedFactorPoint
 from service.reference.loader import TABLES, Row, Table, load_table
+from service.reference.records import Record
 
 SpeedSystem = Literal["large_conveyor_chain", "roller_conveyor_chain", "safety_on_ultimate"]
 ServiceGroup = Literal["load", "shock_frequency", "surroundings", "daily_hours"]
@@ -117,8 +117,7 @@ class ConveyorRankingRow(Row, frozen=True, kw_only=True):
     unit: str
 
 
-@dataclass(frozen=True)
-class ConveyorFactors:
+class ConveyorFactors(Record, frozen=True):
     """All tables on conveyors and elevators."""
 
     speed_factors: Table[SpeedFactorRow]

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
 from service.reference.errors import BadTable
 from service.reference.loader import TABLES, Row, Table, load_table
+from service.reference.records import Record
 
 
 class WheelGroupRow(Row, frozen=True, kw_only=True):
@@ -46,8 +46,7 @@ class FamilyLengthToleranceRow(Row, frozen=True, kw_only=True):
         return self.under / self.per_length
 
 
-@dataclass(frozen=True)
-class EngineeringReference:
+class EngineeringReference(Record, frozen=True):
     """The tables of engineering-class chain that are not figures of a size."""
 
     wheel_groups: Table[WheelGroupRow]

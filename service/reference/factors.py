@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 
 from service.reference.bulk_materials import BulkMaterials, load_bulk_materials
 from service.reference.conveyor_factors import ConveyorFactors, load_conveyor_factors
 from service.reference.loader import TABLES
+from service.reference.records import Record
 from service.reference.silent_factors import SilentFactors, load_silent_factors
 from service.reference.strength_rules import StrengthRules, load_strength_rules
 
 
-@dataclass(frozen=True)
-class Factors:
+class Factors(Record, frozen=True):
     """The factor tables by subject."""
 
     conveyor: ConveyorFactors

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -11,6 +10,7 @@ import msgspec
 from service.reference.errors import BadTable
 from service.reference.families import Families
 from service.reference.loader import TABLES, Row, Table, load_table
+from service.reference.records import Record
 
 
 class WeightRow(Row, frozen=True, kw_only=True):
@@ -42,8 +42,7 @@ class LevelRow(Row, frozen=True, kw_only=True):
     above: float
 
 
-@dataclass(frozen=True)
-class SelectionReference:
+class SelectionReference(Record, frozen=True):
     """The tables of the choice of a family."""
 
     weights: Table[WeightRow]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Literal, get_args
 
@@ -11,6 +10,7 @@ import msgspec
 from service.reference import chains
 from service.reference.errors import BadTable
 from service.reference.loader import TABLES, Row, Table, load_table
+from service.reference.records import Record
 
 Verdict = Literal[
     "identical",
@@ -88,8 +88,7 @@ class VerdictRow(Row, frozen=True, kw_only=True):
         return found
 
 
-@dataclass(frozen=True)
-class InterchangeReference:
+class InterchangeReference(Record, frozen=True):
     """The tables of interchange."""
 
     families: dict[str, FamilyRow]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Literal
 
@@ -10,6 +9,7 @@ from msgspec import Meta
 
 from service.core.errors import Issue, NotInReference
 from service.reference.loader import TABLES, Row, Table, load_table
+from service.reference.records import Record
 
 KeyShape = Literal["square", "rectangular"]
 
@@ -36,8 +36,7 @@ class InchKeyRow(Row, frozen=True, kw_only=True):
     preferred_shape: KeyShape
 
 
-@dataclass(frozen=True)
-class KeySizes:
+class KeySizes(Record, frozen=True):
     """Both tables; a shaft on the upper limit of a row belongs to that row."""
 
     metric: Table[MetricKeyRow]

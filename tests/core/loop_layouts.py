@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-from dataclasses import replace
 from math import cos, pi, sin, tau
 
 from service.core.loops import Side, Wheel
@@ -41,21 +40,20 @@ def ring(count: int, pitch_mm: float, seed: int, *, outside: bool = True) -> lis
 
 def turned(wheels: list[Wheel], angle: float) -> list[Wheel]:
     c, s = cos(angle), sin(angle)
-    return [replace(w, x_mm=c * w.x_mm - s * w.y_mm, y_mm=s * w.x_mm + c * w.y_mm) for w in wheels]
+    return [w._replace(x_mm=c * w.x_mm - s * w.y_mm, y_mm=s * w.x_mm + c * w.y_mm) for w in wheels]
 
 
 def shifted(wheels: list[Wheel], dx: float, dy: float) -> list[Wheel]:
-    return [replace(w, x_mm=w.x_mm + dx, y_mm=w.y_mm + dy) for w in wheels]
+    return [w._replace(x_mm=w.x_mm + dx, y_mm=w.y_mm + dy) for w in wheels]
 
 
 def mirrored(wheels: list[Wheel]) -> list[Wheel]:
-    return [replace(w, y_mm=-w.y_mm) for w in wheels]
+    return [w._replace(y_mm=-w.y_mm) for w in wheels]
 
 
 def scaled(wheels: list[Wheel], factor: float) -> list[Wheel]:
     return [
-        replace(
-            w,
+        w._replace(
             x_mm=w.x_mm * factor,
             y_mm=w.y_mm * factor,
             pitch_radius_mm=w.pitch_radius_mm * factor,

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import time
-from dataclasses import replace
 from math import cos, degrees, inf, pi, radians, sin, tan
 
 import pytest
@@ -52,8 +51,8 @@ def test_pitch_circles_that_overlap() -> None:
 def test_teeth_that_would_touch_at_the_limit() -> None:
     wheel = toothed(0, 0, 20, PITCH)
     touch = 2 * wheel.outside_radius_mm
-    assert refusal([wheel, replace(wheel, x_mm=touch)]) == [("wheels.1", "teeth_would_touch")]
-    assert built([wheel, replace(wheel, x_mm=touch + 1e-9)]).loop.length_pitches > 20
+    assert refusal([wheel, wheel._replace(x_mm=touch)]) == [("wheels.1", "teeth_would_touch")]
+    assert built([wheel, wheel._replace(x_mm=touch + 1e-9)]).loop.length_pitches > 20
 
 
 def test_all_pairs_at_fault_are_named_at_once() -> None:
@@ -257,14 +256,14 @@ def test_forty_wheels_take_few_milliseconds() -> None:
 
 @pytest.mark.parametrize("index", [0, 2, 3])
 def test_a_corner_told_to_be_outside_is_refused(index: int) -> None:
-    flipped = [replace(w, side="outside") if i == index else w for i, w in enumerate(SERPENTINE)]
+    flipped = [w._replace(side="outside") if i == index else w for i, w in enumerate(SERPENTINE)]
     assert {code for _, code in refusal(flipped)} == {"wheel_not_wrapped"}
 
 
 @pytest.mark.parametrize("index", [1, 4])
 def test_a_wheel_near_the_strand_can_be_passed_on_either_side(index: int) -> None:
     built(SERPENTINE)
-    built([replace(w, side="inside") if i == index else w for i, w in enumerate(SERPENTINE)])
+    built([w._replace(side="inside") if i == index else w for i, w in enumerate(SERPENTINE)])
 
 
 def test_angles_are_compared_where_they_wrap_round() -> None:
@@ -294,6 +293,6 @@ def test_a_loop_told_to_run_the_wrong_way_round_cannot_close() -> None:
 
 
 def test_a_wheel_that_is_impossible_is_named() -> None:
-    wheels = [plain(0, 0, 50), replace(plain(300, 0, 50), teeth=2), plain(100, 200, 6)]
+    wheels = [plain(0, 0, 50), plain(300, 0, 50)._replace(teeth=2), plain(100, 200, 6)]
     assert refusal(wheels) == [("wheels.1.pitch_radius_mm", "teeth_below_minimum")]
     assert refusal([wheels[0], wheels[2]]) == [("wheels.1.pitch_radius_mm", "wheel_too_small")]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import atan2, cos, hypot, pi, sin
 
 import pytest
@@ -234,7 +233,7 @@ def test_moving_moves_one_wheel_along_the_line(travel: float, direction: float) 
     assert hypot(dx, dy) == pytest.approx(abs(travel), abs=1e-9)
     assert (dx, dy) == pytest.approx((travel * cos(direction), travel * sin(direction)), abs=1e-9)
     assert list(found[:2] + found[3:]) == SERPENTINE[:2] + SERPENTINE[3:]
-    assert replace(found[2], x_mm=here.x_mm, y_mm=here.y_mm) == here
+    assert found[2]._replace(x_mm=here.x_mm, y_mm=here.y_mm) == here
 
 
 def test_a_reserve_beyond_any_wear_is_not_worked_out() -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import hypot, pi
 
 import pytest
@@ -140,7 +139,7 @@ def test_everything_lies_inside_the_frame(wheels, travel):
 
 
 def test_a_tall_layout_leaves_room_for_its_table():
-    tall = tuple(replace(one, x_mm=one.y_mm, y_mm=one.x_mm) for one in DRIVE)
+    tall = tuple(one._replace(x_mm=one.y_mm, y_mm=one.x_mm) for one in DRIVE)
     sheet = layout_sheet(view_of(tall, "counter_clockwise", centre_distance=None))
     letter = min(words.height for words in sheet.words)
     assert sheet.width > 80 * 0.55 * letter

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import cos, pi, radians, sin
 
 import pytest
@@ -29,6 +28,7 @@ from service.calculations.conveyor_stock import ConveyorStock
 from service.core.errors import EngineeringError, OutOfRange
 from service.reference.catalogue import load_reference
 from service.reference.chains import own_size
+from service.reference.records import replace
 
 G = 9.80665
 STOCK = ConveyorStock(load_reference())
