@@ -36,6 +36,7 @@ class Case:
     request: Any = None
     body: dict[str, Any] | None = None
     conditional: bool = False
+    accept: str = ""
 
 
 def _first(examples: dict[str, Example]) -> dict[str, Any]:
