@@ -116,7 +116,7 @@ def create_app(settings: Settings | None = None) -> Edge:
     """
     settings = settings or read_settings()
     configure_logging()
-    context = Context.of(load_reference())
+    context = Context.of(load_reference(), settings.max_batch_body_bytes)
     metrics = Metrics()
     inner = create_inner(settings, context, metrics)
     log = structlog.get_logger()

@@ -12,6 +12,9 @@ if TYPE_CHECKING:
 
 PREFIX = "CHAIN_SERVICE_"
 
+MOST_BATCH_BYTES = 8 * 1_048_576
+"""Largest body of a batch unless set otherwise: a thousand histories of fifty readings with room to spare."""
+
 
 @dataclass(frozen=True, slots=True)
 class Settings:
@@ -21,6 +24,7 @@ class Settings:
         api_keys: Accepted values of the X-API-Key header; empty switches the check off.
         allowed_origins: Origins that a browser may call from; empty switches CORS off.
         max_body_bytes: Largest body read.
+        max_batch_body_bytes: Largest body read of a batch of wear readings.
         max_header_bytes: Largest sum of header names and values.
         max_concurrent_requests: Requests under way in one process before further ones get 503.
         body_timeout_s: Time in which a body must have arrived.
@@ -31,6 +35,7 @@ class Settings:
     api_keys: tuple[str, ...] = ()
     allowed_origins: tuple[str, ...] = ()
     max_body_bytes: int = 1_048_576
+    max_batch_body_bytes: int = MOST_BATCH_BYTES
     max_header_bytes: int = 32_768
     max_concurrent_requests: int = 256
     body_timeout_s: float = 15.0
@@ -63,6 +68,7 @@ def read_settings(environment: Mapping[str, str] = os.environ) -> Settings:
         api_keys=names("API_KEYS"),
         allowed_origins=names("ALLOWED_ORIGINS"),
         max_body_bytes=int(number("MAX_BODY_BYTES", standard.max_body_bytes)),
+        max_batch_body_bytes=int(number("MAX_BATCH_BODY_BYTES", standard.max_batch_body_bytes)),
         max_header_bytes=int(number("MAX_HEADER_BYTES", standard.max_header_bytes)),
         max_concurrent_requests=int(number("MAX_CONCURRENT_REQUESTS", standard.max_concurrent_requests)),
         body_timeout_s=number("BODY_TIMEOUT_S", standard.body_timeout_s),

@@ -11,6 +11,7 @@ from msgspec import UNSET, Meta, UnsetType
 from service import __version__
 from service.api.problems import pointer_of
 from service.api.quantities import PRESENTERS, Inputs, Presenter, Quantity
+from service.settings import MOST_BATCH_BYTES
 
 if TYPE_CHECKING:
     from service.calculations.trace import Check, Step, Trace
@@ -129,16 +130,19 @@ class Common(TypedDict):
 
 @dataclass(frozen=True, slots=True)
 class Context:
-    """What handlers share: the reference data and the versions that every answer names."""
+    """What handlers share: the reference data, the versions that every answer names, and the bound on batches."""
 
     reference: Reference
     versions: Versions
+    most_batch_bytes: int
     sources_seen: dict[tuple[object, ...], tuple[list[AnswerSource], list[str]]] = field(default_factory=dict)
+    cautions_seen: dict[tuple[str, ...], list[AnswerCaution]] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, reference: Reference) -> Context:
+    def of(cls, reference: Reference, most_batch_bytes: int = MOST_BATCH_BYTES) -> Context:
         """The context of loaded reference data."""
-        return cls(reference, Versions(api="v1", engine=__version__, data=reference.data_version))
+        versions = Versions(api="v1", engine=__version__, data=reference.data_version)
+        return cls(reference, versions, most_batch_bytes)
 
 
 def common(request: CalculationRequest, trace: Trace, inputs: Inputs, context: Context) -> Common:
@@ -174,10 +178,7 @@ def common(request: CalculationRequest, trace: Trace, inputs: Inputs, context: C
             for assumption in trace.assumptions
         ],
         sources=sources,
-        cautions=[
-            AnswerCaution(code=caution.code, severity=caution.severity, text=caution.text)
-            for caution in context.reference.cautions.named(*trace.cautions)
-        ],
+        cautions=_known_cautions(trace, context),
         versions=context.versions,
         working=[_step(step, presenter) for step in trace.steps] if request.working == "full" else UNSET,
         client_ref=request.client_ref,
@@ -212,6 +213,18 @@ def _step(step: Step, presenter: Presenter) -> WorkingStep:
         source_id=source.id,
         locator=source.locator,
     )
+
+
+def _known_cautions(trace: Trace, context: Context) -> list[AnswerCaution]:
+    """Cautions of an answer; there are few sets of them, so their lists are kept and shared."""
+    key = tuple(trace.cautions)
+    known = context.cautions_seen.get(key)
+    if known is None:
+        known = context.cautions_seen[key] = [
+            AnswerCaution(code=caution.code, severity=caution.severity, text=caution.text)
+            for caution in context.reference.cautions.named(*key)
+        ]
+    return known
 
 
 MOST_SOURCES_KEPT = 2048

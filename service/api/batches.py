@@ -6,23 +6,20 @@ of the items, echo the caller's references and carry a problem document where a 
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Callable
-from typing import Annotated, Any, Generic, Literal, NamedTuple, TypedDict, TypeVar, cast
+from collections.abc import Callable, Iterable, Iterator
+from typing import Annotated, Any, Generic, Literal, NamedTuple, TypeVar
 
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import AnswerWarning, CalculationRequest
-from service.api.body import JsonBody, decode, json_body
+from service.api.body import JsonBody, decode
 from service.api.problems import Problem, Refusal, problem, refuse_engineering
+from service.api.protocol import content_type_of
 from service.api.quantities import Length
 from service.core.errors import EngineeringError, Inconsistent, Issue, MoreNeeded
 
 MOST_ITEMS = 1000
-
-MOST_BATCH_BYTES = 8 * 1_048_576
-"""Largest body of a batch: a thousand histories of fifty readings with room to spare."""
 
 LengthUnit = Literal["mm", "cm", "m", "in", "ft"]
 BatchLengthUnit = Annotated[
@@ -50,18 +47,37 @@ class BatchCounts(msgspec.Struct, frozen=True, kw_only=True):
     refused: int
 
 
+class BatchVerdicts(msgspec.Struct, frozen=True, kw_only=True):
+    """How many items came to each end; drives and lifting chain are never added up."""
+
+    status: Annotated[dict[str, int], Meta(description="Chains of drives and conveyors by status.")]
+    lifting_status: Annotated[dict[str, int], Meta(description="Lifting chains by lifting status.")]
+    not_assessable: Annotated[int, Meta(description="Items of either kind whose data allow no verdict.")]
+    problems: Annotated[int, Meta(description="Items that were refused.")]
+
+
 class BatchAnswer(msgspec.Struct, Generic[ItemType], frozen=True, kw_only=True):
     """Answers in the order of the request."""
 
     items: list[ItemType]
     counts: BatchCounts
-    verdicts: Annotated[dict[str, int], Meta(description="How many items got each status or lifting status.")]
+    verdicts: BatchVerdicts
     warnings: list[AnswerWarning]
 
 
-class _RawItems(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class _Envelope(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     items: Annotated[list[msgspec.Raw], Meta(min_length=1, max_length=MOST_ITEMS)]
     length_unit: LengthUnit | UnsetType = UNSET
+
+
+_ENVELOPE = msgspec.json.Decoder(_Envelope)
+
+
+class BatchText(NamedTuple):
+    """The body of a batch as it came; it is read in the thread that answers it."""
+
+    body: bytes
+    media_type: str
 
 
 class RawItems(NamedTuple):
@@ -71,71 +87,70 @@ class RawItems(NamedTuple):
     length_unit: LengthUnit | UnsetType = UNSET
 
 
-class Answered(TypedDict, Generic[ItemType]):
-    """The fields of a batch answer."""
+class ItemAnswer(NamedTuple, Generic[AnswerType]):
+    """What one item came to."""
 
-    items: list[ItemType]
-    counts: BatchCounts
-    verdicts: dict[str, int]
-    warnings: list[AnswerWarning]
-
-
-def batch_body() -> type[JsonBody]:
-    """The reader of a batch; the handler declares the Struct with typed items, for the contract."""
-    return json_body(_RawItems)
+    place: int
+    client_ref: str | UnsetType
+    answer: AnswerType | UnsetType
+    problem: Problem | UnsetType
 
 
-def answer_items(
-    data: object,
+class BatchBody(JsonBody):
+    """Takes the bytes of a batch without reading them; the handler declares the typed Struct, for the contract."""
+
+    model = _Envelope
+
+    def decode_bytes(self, value: bytes) -> BatchText:
+        """The body as it came."""
+        return BatchText(value, content_type_of(self.asgi_connection))
+
+
+def read_batch(body: bytes) -> RawItems:
+    """The items of a batch in JSON.
+
+    Raises:
+        Refusal: 400 if the body is not JSON, 422 if it is no batch.
+    """
+    envelope: _Envelope = decode(body, _ENVELOPE, _Envelope, _keys_stand_once)
+    return RawItems(list(envelope.items), envelope.length_unit)
+
+
+def _keys_stand_once(body: bytes, envelope: _Envelope) -> bool:
+    """Whether the object around the items names each key once; the items are looked at one by one.
+
+    Of the values beside the items none holds a colon, so that each colon outside the items belongs to a key.
+    """
+    keys = sum(getattr(envelope, name) is not UNSET for name in envelope.__struct_fields__)
+    return body.count(b":") == keys + sum(bytes(raw).count(b":") for raw in envelope.items)
+
+
+def each_item(
+    items: Iterable[msgspec.Raw | Refusal],
     item: tuple[type[RequestType], msgspec.json.Decoder[RequestType]],
-    make: Callable[..., ItemType],
-    answer: Callable[[RequestType], Any],
+    answer: Callable[[RequestType], AnswerType],
     place: str = "items",
-) -> Answered[ItemType]:
-    """Answer every item of a batch.
+) -> Iterator[ItemAnswer[AnswerType]]:
+    """Answer the items of a batch one after the other.
 
     Args:
-        data: Body as read by ``batch_body``.
+        items: The items as they came.
         item: Request Struct of one item, and its decoder.
-        make: Struct of one answered item.
         answer: Answers one request.
         place: Field of the request that holds the items.
     """
     model, decoder = item
-    items: list[ItemType] = []
-    references: list[str] = []
-    verdicts: Counter[str] = Counter()
-    refused = 0
-    for index, raw in enumerate(cast("RawItems", data).items):
+    for index, raw in enumerate(items):
         if isinstance(raw, Refusal):
-            refused += 1
-            items.append(make(index=index, problem=_placed(raw, f"/{place}/{index}")))
+            yield ItemAnswer(index, UNSET, UNSET, _placed(raw, f"/{place}/{index}"))
             continue
         body = bytes(raw)
-        reference = _reference(body)
-        if not isinstance(reference, UnsetType):
-            references.append(reference)
         try:
-            answered = answer(decode(body, decoder, model))
-            items.append(make(index=index, client_ref=reference, answer=answered))
-            verdicts.update(_verdict(answered))
+            request = decode(body, decoder, model)
+            yield ItemAnswer(index, request.client_ref, answer(request), UNSET)
         except (Refusal, EngineeringError) as error:
-            refused += 1
             refusal = error if isinstance(error, Refusal) else refuse_engineering(error)
-            items.append(make(index=index, client_ref=reference, problem=_placed(refusal, f"/{place}/{index}")))
-    return Answered(
-        items=items,
-        counts=BatchCounts(answered=len(items) - refused, refused=refused),
-        verdicts=dict(sorted(verdicts.items())),
-        warnings=_repeated(references),
-    )
-
-
-def _verdict(answered: object) -> tuple[str, ...]:
-    """The status of an answer that has one."""
-    result = getattr(answered, "result", None)
-    named = (getattr(result, name, UNSET) for name in ("status", "lifting_status"))
-    return tuple(status for status in named if isinstance(status, str))
+            yield ItemAnswer(index, _reference(body), UNSET, _placed(refusal, f"/{place}/{index}"))
 
 
 def length_in_batch(
@@ -178,11 +193,3 @@ def _placed(refusal: Refusal, place: str) -> Problem:
     document = problem(refusal, "")
     faults = [msgspec.structs.replace(fault, pointer=f"{place}{fault.pointer}") for fault in document.errors]
     return msgspec.structs.replace(document, instance=f"#{place}", errors=faults)
-
-
-def _repeated(references: list[str]) -> list[AnswerWarning]:
-    twice = [reference for reference, count in Counter(references).items() if count > 1]
-    if not twice:
-        return []
-    message = f"References that stand more than once: {', '.join(twice[:5])}. Answers keep the order of the items."
-    return [AnswerWarning(code="client_ref_repeated", severity="info", message=message)]

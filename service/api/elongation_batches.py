@@ -2,27 +2,29 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, cast
 
 import msgspec
-from litestar import Request, Response, post
+from litestar import Request, post
 from litestar.handlers import HTTPRouteHandler
 from litestar.params import JSONBody
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import Context
+from service.api.batch_answers import PiecewiseResponse, in_pool, json_answer
 from service.api.batches import (
-    MOST_BATCH_BYTES,
     MOST_ITEMS,
     BatchAnswer,
+    BatchBody,
     BatchItem,
     BatchLengthUnit,
+    BatchText,
     LengthUnit,
-    answer_items,
+    each_item,
     length_in_batch,
 )
 from service.api.contract import Example, operation
-from service.api.csv_batches import batch_or_csv_body, csv_answer
+from service.api.csv_batches import csv_answer, read_batch_or_table
 from service.api.csv_rows import CSV
 from service.api.elongation_checks import (
     EXAMPLES,
@@ -64,16 +66,16 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
 
     @post(
         "/v1/elongation-checks/batch",
-        dto=batch_or_csv_body(ElongationCheckRequest),
-        request_max_body_size=MOST_BATCH_BYTES,
+        dto=BatchBody,
+        request_max_body_size=context.most_batch_bytes,
         **operation(
             "check_elongations",
             tag="wear",
             summary="Elongation of many worn chains",
             description=(
-                "As the single check, for up to 1,000 readings and 8 MiB. Answers keep the order of the items and echo "
-                "their references; an item that is refused carries its problem and spoils no other. The body may be "
-                "CSV (RFC 4180, UTF-8, decimal point) with the JSON names as header, nested ones with dots as in "
+                "As the single check, for up to 1,000 readings in one body. Answers keep the order of the items and "
+                "echo their references; an item that is refused carries its problem and spoils no other. The body may "
+                "be CSV (RFC 4180, UTF-8, decimal point) with the JSON names as header, nested ones with dots as in "
                 "`length.value`, words of a list apart by blanks; `Accept: text/csv` gives the answers so. A cell of "
                 "text that a spreadsheet would run as a formula gets an apostrophe in front."
             ),
@@ -81,18 +83,22 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             answer=ElongationCheckBatchAnswer,
             produces=(JSON, CSV),
             reads=(JSON, CSV),
-            in_thread=True,
+            in_thread=None,
         ),
     )
-    def check_elongations(
+    async def check_elongations(
         request: Request[Any, Any, Any], data: JSONBody[ElongationCheckBatchRequest]
-    ) -> ElongationCheckBatchAnswer | Response[bytes]:
-        answered = ElongationCheckBatchAnswer(
-            **answer_items(
-                data, item, ElongationCheckBatchItem, lambda one: answer(_with_unit(one, data.length_unit), context)
-            )
-        )
-        return answered if media_type_of(request) == JSON else csv_answer(answered.items, ElongationCheck)
+    ) -> PiecewiseResponse:
+        text, as_json = cast("BatchText", data), media_type_of(request) == JSON
+
+        def work() -> PiecewiseResponse:
+            batch = read_batch_or_table(text, ElongationCheckRequest)
+            answers = each_item(batch.items, item, lambda one: answer(_with_unit(one, batch.length_unit), context))
+            if as_json:
+                return json_answer(answers, ElongationCheckBatchItem, ElongationCheckBatchAnswer)
+            return csv_answer(answers, ElongationCheck)
+
+        return await in_pool(work)
 
     return [check_elongations]
 

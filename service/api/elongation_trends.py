@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, cast
 
 import msgspec
 from litestar import post
@@ -11,16 +11,18 @@ from litestar.params import JSONBody
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import Answer, Context, PlainText, common
+from service.api.batch_answers import PiecewiseResponse, in_pool, json_answer
 from service.api.batches import (
-    MOST_BATCH_BYTES,
     MOST_ITEMS,
     BatchAnswer,
+    BatchBody,
     BatchItem,
     BatchLengthUnit,
+    BatchText,
     LengthUnit,
-    answer_items,
-    batch_body,
+    each_item,
     length_in_batch,
+    read_batch,
 )
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, read_chain
@@ -168,26 +170,30 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
 
     @post(
         "/v1/elongation-trends/batch",
-        dto=batch_body(),
-        request_max_body_size=MOST_BATCH_BYTES,
+        dto=BatchBody,
+        request_max_body_size=context.most_batch_bytes,
         **operation(
             "forecast_elongations",
             tag="wear",
             summary="Course of wear of many chains",
             description=(
-                "As the single forecast, for up to 1,000 chains and 8 MiB. Answers keep the order of the "
+                "As the single forecast, for up to 1,000 chains in one body. Answers keep the order of the "
                 "items; one that is refused carries its problem and spoils no other."
             ),
             examples=BATCH_EXAMPLES,
-            in_thread=True,
+            answer=ElongationTrendBatchAnswer,
+            in_thread=None,
         ),
     )
-    def forecast_elongations(data: JSONBody[ElongationTrendBatchRequest]) -> ElongationTrendBatchAnswer:
-        return ElongationTrendBatchAnswer(
-            **answer_items(
-                data, item, ElongationTrendBatchItem, lambda one: answer(_with_unit(one, data.length_unit), context)
-            )
-        )
+    async def forecast_elongations(data: JSONBody[ElongationTrendBatchRequest]) -> PiecewiseResponse:
+        text = cast("BatchText", data)
+
+        def work() -> PiecewiseResponse:
+            batch = read_batch(text.body)
+            answers = each_item(batch.items, item, lambda one: answer(_with_unit(one, batch.length_unit), context))
+            return json_answer(answers, ElongationTrendBatchItem, ElongationTrendBatchAnswer)
+
+        return await in_pool(work)
 
     return [forecast_elongation, forecast_elongations]
 

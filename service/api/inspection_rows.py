@@ -10,7 +10,7 @@ from msgspec import UNSET, Meta, UnsetType
 
 from service.api import elongation_checks, load_chain_wear_checks
 from service.api.answers import CalculationRequest, Context
-from service.api.batches import RawItems, answer_items
+from service.api.batches import each_item
 from service.api.elongation_checks import ElongationCheckAnswer, ElongationCheckRequest
 from service.api.load_chain_wear_checks import LoadChainWearAnswer, LoadChainWearRequest
 from service.api.problems import Problem
@@ -93,17 +93,11 @@ def rows_of(items: list[msgspec.Raw] | UnsetType, kind: _Kind, context: Context)
             return {"state": "not_measured", **said}
         return {"state": "measured", kind.answer_field: kind.check(request, context), **said}
 
-    def make(
-        *,
-        index: int,
-        client_ref: str | UnsetType = UNSET,
-        answer: dict[str, Any] | UnsetType = UNSET,
-        problem: Problem | UnsetType = UNSET,
-    ) -> SheetRow:
-        said = {"state": "refused", "problem": problem} if isinstance(answer, UnsetType) else answer
-        return SheetRow(number=index + 1, kind=kind.kind, client_ref=client_ref, **said)
-
-    return answer_items(RawItems(items=list(items)), kind.item, make, answer, kind.place)["items"]
+    rows = []
+    for one in each_item(items, kind.item, answer, kind.place):
+        said = {"state": "refused", "problem": one.problem} if isinstance(one.answer, UnsetType) else one.answer
+        rows.append(SheetRow(number=one.place + 1, kind=kind.kind, client_ref=one.client_ref, **said))
+    return rows
 
 
 def _name(request: Any, kind: _Kind) -> str:  # noqa: ANN401 a request of the kind

@@ -199,12 +199,24 @@ def on_http_exception(request: Request[Any, Any, Any], error: HTTPException) -> 
     elif isinstance(error, MethodNotAllowedException):
         refusal = Refusal(405, "method_not_allowed", f"{request.method} is not offered here.", headers=error.headers)
     elif error.status_code == 413:
-        refusal = Refusal(413, "content_too_large", "The body is larger than this service reads; split the request.")
+        refusal = _too_large(request)
     elif error.status_code < 500:
         refusal = Refusal(error.status_code, "invalid_request", str(error.detail)[:200])
     else:
         return on_fault(request, error)
     return respond(request, refusal)
+
+
+def _too_large(request: Request[Any, Any, Any]) -> Refusal:
+    """The refusal of a body over the limit of its path: how large it was, what is read, and into how many to split."""
+    limit = request.route_handler.resolve_request_max_body_size() or 0
+    announced = request.headers.get("content-length", "")
+    what = "batch" if request.scope["path"].endswith("/batch") else "request"
+    said, parts = f"The body holds more than {limit} bytes, the most that this path reads.", "smaller bodies"
+    if announced.isdecimal():
+        said = f"The body holds {announced} bytes; this path reads at most {limit} bytes."
+        parts = f"{-(-int(announced) // max(limit, 1))} or more bodies"
+    return Refusal(413, "content_too_large", f"{said} Split the {what} into {parts}.")
 
 
 def on_fault(request: Request[Any, Any, Any], error: Exception) -> Response[Problem]:

@@ -79,11 +79,53 @@ def test_broken_json_is_refused_as_a_whole(service):
     assert response.status_code == 400
 
 
-def test_a_key_that_stands_twice_in_an_item_is_refused(service):
-    text = '{"items": [{"chain": "80", "chain": "60"}]}'
-    response = service.request("POST", BATCH, content=text, headers={"content-type": "application/json"})
+def send_text(service: Any, text: str | bytes, path: str = BATCH) -> Any:
+    return service.request("POST", path, content=text, headers={"content-type": "application/json"})
+
+
+def test_a_key_that_stands_twice_in_an_item_is_the_fault_of_that_item(service):
+    sound = json.dumps(body())
+    response = send_text(service, f'{{"items": [{{"chain": "80", "chain": "60"}}, {sound}]}}')
+    assert response.status_code == 200
+    refused, answered = response.json()["items"]
+    assert refused["problem"]["errors"][0]["code"] == "json_duplicate_key"
+    assert "answer" in answered
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        '{"items": [], "items": [{"chain": "80"}]}',
+        '{"length_unit": "mm", "items": [{"chain": "80"}], "length_unit": "in"}',
+        '{"length_unit": "mm", "items": [{"client_ref": "a:b"}], "length_unit": "mm"}',
+    ],
+)
+def test_a_key_that_stands_twice_beside_the_items_is_refused_as_a_whole(service, text):
+    response = send_text(service, text)
     assert response.status_code == 400
     assert response.json()["errors"][0]["code"] == "json_duplicate_key"
+
+
+def test_a_colon_in_a_text_is_no_key(service):
+    response = send_text(service, json.dumps({"length_unit": "mm", "items": [body(client_ref="a:b::c")]}))
+    assert response.status_code == 200
+
+
+@pytest.mark.parametrize("path", [BATCH, "/v1/elongation-trends/batch"])
+@pytest.mark.parametrize("limit", [3000, 50_000])
+def test_a_batch_over_the_limit_is_told_the_limit_and_into_how_many_to_split(limit, path, make_caller):
+    small = make_caller(max_batch_body_bytes=limit, max_body_bytes=1000)
+    text = b'{"items": [{}]}'
+    assert send_text(small, text.ljust(limit), path).status_code == 200
+    response = send_text(small, text.ljust(2 * limit + 1), path)
+    assert (response.status_code, response.json()["code"]) == (413, "content_too_large")
+    assert response.json()["detail"] == (
+        f"The body holds {2 * limit + 1} bytes; this path reads at most {limit} bytes. "
+        "Split the batch into 3 or more bodies."
+    )
+    # The limit of a batch is one of its own: a single request keeps its smaller one.
+    single = send_text(small, b" " * 2000, path.removesuffix("/batch"))
+    assert (single.status_code, "at most 1000 bytes" in single.json()["detail"]) == (413, True)
 
 
 def test_five_hundred_items_are_answered(service):
@@ -123,7 +165,22 @@ def test_a_plain_length_needs_the_unit_and_its_place_alone(service, envelope, it
 def test_verdicts_are_counted(service):
     answer = post(service, body(), body(), body(pitch_count=None))
     status = answer["items"][0]["answer"]["result"]["status"]
-    assert answer["verdicts"] == {status: 2}
+    assert answer["verdicts"] == {"status": {status: 2}, "lifting_status": {}, "not_assessable": 0, "problems": 1}
+
+
+def test_drives_and_lifting_chain_are_counted_apart(service):
+    worn = body(length=mm(317))
+    lifting = {"chain": "BL834", "elongation_percent": 1.0}
+    removed, unknown = {**lifting, "elongation_percent": 3.0}, {"chain": "no such"}
+    slack, pitted = body(tension_state="slack", length=mm(305.3)), {**lifting, "findings": ["corrosion_pits"]}
+    answer = post(service, worn, lifting, lifting, removed, unknown, slack, pitted)
+    statuses = [item["answer"]["result"] for item in answer["items"] if "answer" in item]
+    assert [one.get("lifting_status") for one in statuses][1:4] == [
+        "within_entered_limits", "within_entered_limits", "remove_from_service"]  # fmt: skip
+    assert answer["verdicts"]["lifting_status"] == {"remove_from_service": 2, "within_entered_limits": 2}
+    assert answer["verdicts"]["status"] == {statuses[0]["status"]: 1}
+    assert answer["verdicts"]["not_assessable"] == 1
+    assert answer["verdicts"]["problems"] == 1
 
 
 def test_a_batch_may_be_larger_than_a_single_request(service):

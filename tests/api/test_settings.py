@@ -17,6 +17,7 @@ def test_every_setting_is_read():
             "CHAIN_SERVICE_API_KEYS": "one, two,,",
             "CHAIN_SERVICE_ALLOWED_ORIGINS": "https://a.example",
             "CHAIN_SERVICE_MAX_BODY_BYTES": "2000",
+            "CHAIN_SERVICE_MAX_BATCH_BODY_BYTES": "20000",
             "CHAIN_SERVICE_MAX_HEADER_BYTES": "3000",
             "CHAIN_SERVICE_MAX_CONCURRENT_REQUESTS": "4",
             "CHAIN_SERVICE_BODY_TIMEOUT_S": "0.5",
@@ -28,6 +29,7 @@ def test_every_setting_is_read():
         api_keys=("one", "two"),
         allowed_origins=("https://a.example",),
         max_body_bytes=2000,
+        max_batch_body_bytes=20_000,
         max_header_bytes=3000,
         max_concurrent_requests=4,
         body_timeout_s=0.5,
@@ -37,7 +39,9 @@ def test_every_setting_is_read():
 
 
 @pytest.mark.parametrize("text", ["many", "0", "-1", "nan", "inf", "1e12"])
-@pytest.mark.parametrize("name", ["MAX_BODY_BYTES", "BODY_TIMEOUT_S", "MAX_CONCURRENT_REQUESTS"])
+@pytest.mark.parametrize(
+    "name", ["MAX_BODY_BYTES", "MAX_BATCH_BODY_BYTES", "BODY_TIMEOUT_S", "MAX_CONCURRENT_REQUESTS"]
+)
 def test_wrong_number_names_its_variable(name, text):
     with pytest.raises(ValueError, match=f"CHAIN_SERVICE_{name}"):
         read_settings({f"CHAIN_SERVICE_{name}": text})
