@@ -9,13 +9,14 @@ from __future__ import annotations
 import re
 from typing import TYPE_CHECKING, Literal
 
-from service.calculations.item_candidates import CandidateFinder, Settled, between, beyond_strands
-from service.calculations.item_facts import Facts, counted_apart, facts
+from service.calculations.item_candidates import CandidateFinder, Settled, between, beyond_strands, in_strands
+from service.calculations.item_facts import Facts, facts
+from service.calculations.item_numbers import numbers_settled
 from service.calculations.item_reading import ItemReader, Part
 from service.calculations.item_series import SeriesWords
 from service.core.item_text import MAX_TEXT, check_digit
 from service.reference.chain_notes import ChainNote, ChainNotes
-from service.reference.records import Record
+from service.reference.records import Record, replace
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -47,7 +48,7 @@ class DesignationMatch(Record, frozen=True):
         return tuple(part.text for part in self.parts if part.meaning in _LEFT_OVER)
 
 
-_LEFT_OVER = ("leftover", "prefix", "item_number", "foreign", "count")
+_LEFT_OVER = ("leftover", "prefix", "item_number", "foreign", "count", "other_unit")
 
 
 class DesignationMatcher:
@@ -68,7 +69,7 @@ class DesignationMatcher:
         if len(text) > MAX_TEXT:
             note = ChainNote("text_too_long", f"The text has {len(text)} characters; {MAX_TEXT} are read.")
             return DesignationMatch(text[:MAX_TEXT], "none", None, 0, (), (note,), (), facts(()))
-        parts = counted_apart(self._reader.read(text))
+        parts = numbers_settled(self._reader.read(text))
         said = facts(parts)
         settled = self._settle(parts, said)
         if settled.size is not None and (settled := self._with_strands(settled, said)).size is not None:
@@ -101,6 +102,9 @@ class DesignationMatcher:
 
     def _chosen(self, usable: list[Part], said: Facts) -> Settled:
         """The one size that is named, or the several."""
+        choice = [part.size for part in usable if part.how == "choice" and part.size is not None]
+        if len(set(map(self._series.group, choice))) > 1:
+            return between(choice)
         best = max(map(_weight, usable))
         heaviest = [part for part in usable if _weight(part) == best]
         groups = {self._series.group(part.size) for part in heaviest if part.size is not None}
@@ -112,11 +116,14 @@ class DesignationMatcher:
             return between([self._find.before_letter(part), part.size])
         if part.how == "prefixed" and not said.evidence and part.size is not None:
             return between([part.size])
+        counts = sorted({part.strand_count for part in same if part.strand_count})
+        if len(counts) > 1 and part.size is not None:
+            return in_strands(part.size, counts)
         dropped = len(same) < len(usable)
         return self._series.settle(
             Settled(
                 part.size,
-                max(part.strand_count for part in same),
+                counts[0] if counts else 0,
                 probable=dropped or part.how in ("corrected", "prefixed"),
             ),
             said,
@@ -148,8 +155,7 @@ class DesignationMatcher:
         if size is None or not counts:
             return settled
         if len(counts) > 1:
-            candidates = tuple(f"{size.designation}-{count}" for count in sorted(counts))
-            return Settled(candidates=candidates, ambiguous=True, notes=settled.notes)
+            return replace(in_strands(size, counts), notes=settled.notes)
         (count,) = counts
         if count > size.row.max_strand_count:
             return beyond_strands(size, count)

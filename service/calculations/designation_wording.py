@@ -30,7 +30,7 @@ def normal_text(match: DesignationMatch, words: ItemWords) -> str | None:
     if match.size is None:
         return None
     said = match.facts
-    pieces = [words.normal("component", said.component or "chain"), name_of(match.size, match.strand_count).upper()]
+    pieces = [words.normal("component", said.component or "chain"), "-".join((name_of(match.size, match.strand_count).upper(), *said.of("form")))]
     # C60 alone may be roller chain 60 with straight plates.
     pieces += ["COMBINATION"] if match.size.row.family == "combination" else []
     pieces += [words.normal(meaning, value) for meaning in _SAID for value in said.of(meaning)]
@@ -59,7 +59,7 @@ def duplicate_key(match: DesignationMatch, group: Callable[[ChainSize], str]) ->
         return None
     said = match.facts
     name = group(match.size)
-    pieces = [f"{name}-{match.strand_count}", said.component or "chain"]
+    pieces = ["-".join((name, str(match.strand_count), *said.of("form"))), said.component or "chain"]
     pieces += sorted(value for meaning in (*_SAID, "attachment", "hub") for value in said.of(meaning) if value != "-")
     if said.spacing is not None:
         pieces.append(f"every_{said.spacing}")

@@ -35,6 +35,7 @@ _FAMILIES: dict[str, frozenset[str]] = {
     "detachable_steel": frozenset({"detachable"}),
     "detachable_malleable": frozenset({"detachable"}),
     "combination": frozenset({"combination"}),
+    "steel_bushed": frozenset({"engineering_steel"}),
     "offset_sidebar": frozenset({"engineering_steel"}),
     "rivetless": frozenset({"rivetless"}),
     "agricultural": frozenset({"agricultural"}),
@@ -53,7 +54,9 @@ _SERIES_OF_HINT = {"detachable_steel": "pressed_steel", "detachable_malleable": 
 _ROUND_LINK: dict[str, Callable[[ChainSize], bool]] = {
     "en_818_7": lambda size: USE_OF_SERIES[size.row.series] == "hoist",
     "sling": lambda size: USE_OF_SERIES[size.row.series] == "sling",
-    "grade_8": lambda size: size.row.standard == "EN 818-2",
+    # Hoist chain of EN 818-7 is of grade T, which is sold as grade 80 too.
+    "grade_8": lambda size: size.row.standard in ("EN 818-2", "EN 818-7"),
+    "en_818_2": lambda size: size.row.standard == "EN 818-2",
     "grade_4": lambda size: size.row.standard == "EN 818-3",
     "din_766": lambda size: size.row.standard == "DIN 766",
     "din_764": lambda size: size.row.standard == "DIN 764",
@@ -100,10 +103,14 @@ class CandidateFinder:
         self._silent = [size for size in reference.chains.sizes if size.row.family == "silent"]
         self._round_link: dict[tuple[float, ...], list[ChainSize]] = {}
         self._numbered: dict[tuple[str, str], list[ChainSize]] = {}
+        self._alike: dict[tuple[str, str], list[ChainSize]] = {}
+        self._by_wire: dict[float, list[ChainSize]] = {}
         for size in reference.chains.sizes:
             number = re.sub(r"^[A-Z]+|[ -].*$", "", size.designation)
             self._numbered.setdefault((size.row.family, number), []).append(size)
+            self._alike.setdefault((size.row.family, re.sub(r"[A-Z]+$", "", number)), []).append(size)
             if size.row.family == "round_link":
+                self._by_wire.setdefault(_figure(size, "wire_diameter"), []).append(size)
                 link = (_figure(size, "wire_diameter"), _figure(size, "pitch"))
                 self._round_link.setdefault(link, []).append(size)
 
@@ -123,22 +130,31 @@ class CandidateFinder:
     def round_link(self, parts: Sequence[Part], said: Facts) -> Settled | None:
         """A round-link chain by wire and inside length, and what it serves."""
         wanted = _crossed(parts, "round_link", said)
-        if wanted is None:
+        if wanted is not None:
+            sizes = self._round_link.get(wanted, [])
+        elif "round_link" in said.of("family") or any(value in _ROUND_LINK for value in said.of("standard")):
+            wire = next((part.numbers[0] for part in parts if part.meaning == "measure" and part.value == "mm"), None)
+            sizes = self._by_wire.get(wire, []) if wire is not None else []
+            if not sizes:
+                return None
+        else:
             return None
-        sizes = self._round_link.get(wanted, [])
         tests = [_ROUND_LINK[value] for value in said.of("standard") if value in _ROUND_LINK]
         fitting = [size for size in sizes if all(test(size) for test in tests)]
         settled = one_or_between(fitting)
         if settled is None:
             return between(sizes) if sizes else Settled()
         if settled.size is not None:
-            return replace(settled, probable=not tests)
+            return replace(settled, probable=wanted is None or not tests)
         message = "Round-link chains of this size are made for several uses."
         return replace(settled, notes=(ChainNote("application_needed", message, settled.candidates),))
 
     def dimensions(self, parts: Sequence[Part], said: Facts) -> Settled | None:
         """Roller chain by pitch, width between the inner plates and, where it is told, the roller."""
         wanted = _crossed(parts, "pitch_width_roller", said)
+        if wanted is None and said.evidence and not any(hint in _FAMILIES for hint in said.of("family")):
+            told = said.measures.pitch_mm, said.measures.width_mm
+            wanted = (told[0], told[1]) if told[0] is not None and told[1] is not None else None
         if wanted is None:
             return None
         exact = any(re.match(r"[^X]*X *\d+[.,]\d\d", part.text) for part in parts if part.numbers == wanted)
@@ -182,6 +198,15 @@ class CandidateFinder:
             ]
             if sizes:
                 return one_or_between(sizes)
+            near = [
+                size
+                for family in sorted(_FAMILIES[hint])
+                for number in numbers
+                for size in self._alike.get((family, re.sub(r"^[A-Z]+|[A-Z]+$", "", number)), ())
+                if series in (None, size.row.series)
+            ]
+            if near:
+                return between(near)
         return None
 
     def by_pitch(self, said: Facts) -> Settled | None:
@@ -272,6 +297,11 @@ def beyond_strands(size: ChainSize, strand_count: int) -> Settled:
     """A size that is not served in so many strands."""
     message = f"Chain {size.designation} is served in up to {size.row.max_strand_count} strands, not {strand_count}."
     return Settled(candidates=(size.designation,), notes=(ChainNote("strands_out_of_range", message),))
+
+
+def in_strands(size: ChainSize, counts: Iterable[int]) -> Settled:
+    """Not settled between several numbers of strands of one size."""
+    return Settled(candidates=tuple(f"{size.designation}-{count}" for count in sorted(counts)), ambiguous=True)
 
 
 def _of_series(size: ChainSize, said: Facts) -> bool:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from service.calculations.item_measures import LEAST_DECIMAL_MM
 from service.core.conversions import MM_PER_FOOT, MM_PER_INCH
-from service.reference.records import Record, replace
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -68,18 +68,6 @@ def facts(parts: Sequence[Part]) -> Facts:
         foreign=_foreign(parts),
         evidence=_is_wheel(parts) or any(map(_speaks_of_chain, parts)),
     )
-
-
-def counted_apart(parts: list[Part]) -> list[Part]:
-    """Parts in which a bare number behind ``LINE`` or ``BOX`` is a count, as long as another size is named."""
-    sizes = sum(part.size is not None for part in parts)
-    settled = list(parts)
-    for at in range(1, len(parts)):
-        before, part = parts[at - 1], parts[at]
-        bare = part.text.isdigit() and part.meaning in ("size", "leftover")
-        if bare and (before.meaning == "counted" or (before.meaning == "packing" and sizes > 1)):
-            settled[at] = replace(part, meaning="count", size=None, how="")
-    return settled
 
 
 def _component(parts: Sequence[Part]) -> str | None:

@@ -17,9 +17,9 @@ if TYPE_CHECKING:
     from service.reference.catalogue import Reference
     from service.reference.chains import ChainSize
 
-How = Literal["", "name", "doubtful", "corrected", "prefixed"]
+How = Literal["", "name", "doubtful", "corrected", "prefixed", "choice"]
 """How a size was read: as it is named, with a letter over a blank that may belong elsewhere, with a slip of the key
-put right, or behind an unknown prefix."""
+put right, behind an unknown prefix, or as one of several in the choice."""
 
 MOST_JOINED, MOST_PIECES, LONGEST_NAME = 4, 12, 24
 """Bounds of the search: chunks of one name, words joined by dashes, characters of a name."""
@@ -28,15 +28,24 @@ MOST_WHOLE_INCHES = 12
 LEAST_TEETH = 6
 """No wheel has fewer; a smaller number behind a size and a letter is something else."""
 _TEETH = re.compile(r"Z=?(\d{1,3})")
-_HUB = re.compile(r"(A|BS|B|C)-?(\d{1,3})(?![\dA-Z])")
+_HUB = re.compile(r"(A|BS|B|C)-?(\d{1,3})(?=HX\d|H$|X\d|[^\dA-Z]|$)")
 _ATTACHMENT = re.compile(r"([A-Z]{1,3})-?([1-9])(?![\dA-Z])")
 _PREFIXED = re.compile(r"([A-Z]{2,4})-?(\d.*)")
+_FORM = re.compile(r"([A-F])-?(\d{2,4})(?!\d)")
+"""Form of the roller and pitch in millimetres behind the size of conveyor chain, ``M112-A-160``."""
+_DIMENSION = re.compile(rf"({NUMBER})(MM|IN|\"|'')([PW])")
+_BORE = re.compile(rf"X({NUMBER})")
 _MEASURED = re.compile(rf"({NUMBER})([A-Z]+|['\"]+)")
 _LETTER_DASH = re.compile(r"(?<=[A-Z])-(?=\d)|(?<=\d)-(?=[A-Z])")
 _ITEM_NUMBER = re.compile(r"\d{6,14}")
 _SERIES_LETTERS = frozenset({"BL", "LL", "AL", "LH", "SC"})
 """Letters after which the digits of a designation are often parted."""
 _SLIPS = str.maketrans("OIL", "011")
+_WITHOUT_WHEEL = frozenset({"conveyor", "leaf", "round_link", "silent", "flat_top"})
+"""Families whose wheels are not called by size, hub and teeth."""
+_RIVETED = frozenset({"roller", "double_pitch_roller", "leaf"})
+"""Families in which an R behind the size says that the chain is riveted."""
+_CHAIN_IN_ONE_WORD = re.compile(r"([A-Z]{4,})-?(KETTEN?)")
 
 
 class Part(Record, frozen=True):
@@ -71,6 +80,7 @@ class ItemReader:
         self._series = frozenset(letters[0] for name in self._names if (letters := re.match(r"[A-Z]+", name)))
         self._readers: tuple[Callable[[str], list[Part] | None], ...] = (
             self._word,
+            self._word_of_chain,
             self._name,
             self._teeth,
             self._attachment,
@@ -118,9 +128,10 @@ class ItemReader:
 
     def _joined(self, taken: list[str], text: str) -> list[Part] | None:
         if len(taken) == 3 and taken[1] in self._hubs and (named := self._name(taken[0])) is not None:
-            wheel = self._hub_at(taken[1] + taken[2])
-            if wheel is not None and named[0].strand_count == 0:
-                return [*named, *wheel[0]]
+            rest = self._joined_on(named[0].size, taken[1] + taken[2])
+            settled = rest is not None and any(part.meaning in ("hub", "form") for part in rest)
+            if rest is not None and settled and named[0].strand_count == 0:
+                return [*named, *rest]
         if taken[0] == "Z":
             return self._teeth("".join(taken))
         if (listed := self._listed.get(text)) is not None:
@@ -138,6 +149,10 @@ class ItemReader:
 
     def _measure(self, pieces: list[str], at: int) -> tuple[list[Part], int] | None:
         """Figures with their unit, such as ``10FT``, ``12.7 X 7.75`` or ``1-1/4 IN``."""
+        if (told := _DIMENSION.fullmatch(pieces[at])) is not None:
+            word = "pitch_word" if told[3] == "P" else "width_word"
+            unit = "mm" if told[2] == "MM" else "in"
+            return [Part(told[1] + told[2], "measure", unit, (figure(told[1]),)), Part(told[3], word, "-")], at + 1
         for count in (5, 3, 1):
             if (kind := dimensions("".join(pieces[at : at + count]))) is not None:
                 return [Part(" ".join(pieces[at : at + count]), kind[0], "mm", kind[1])], at + count
@@ -145,7 +160,7 @@ class ItemReader:
         if found is None:
             return None
         number, unit, end = found[1], found[2], at + 1
-        whole = number.isdigit() and int(number) <= MOST_WHOLE_INCHES
+        whole = number.isdigit() and (int(number) <= MOST_WHOLE_INCHES or (at > 0 and pieces[at - 1] == "X"))
         if not unit and whole and end < len(pieces) and re.fullmatch(r"\d+/\d+", pieces[end]):
             number, end = f"{number}-{pieces[end]}", end + 1
         return self._with_unit(pieces, at, end, number, unit)
@@ -170,6 +185,14 @@ class ItemReader:
         row = self._words.get(piece)
         return None if row is None else [Part(piece, row.meaning, row.value)]
 
+    def _word_of_chain(self, piece: str) -> list[Part] | None:
+        """A word and chain in one, such as ``EDELSTAHLKETTE``."""
+        found = _CHAIN_IN_ONE_WORD.fullmatch(piece)
+        front = self._words.get(found[1]) if found is not None else None
+        if found is None or front is None:
+            return None
+        return [Part(found[1], front.meaning, front.value), Part(found[2], "component", "chain")]
+
     def _name(self, piece: str) -> list[Part] | None:
         name = piece.removeprefix("#")
         found = self._names.get(name) or self._names.get(_LETTER_DASH.sub("", name, count=1))
@@ -192,23 +215,41 @@ class ItemReader:
         for end in range(min(len(piece) - 1, LONGEST_NAME), 0, -1):
             if (named := self._name(piece[:end])) is None or (piece[end - 1].isdigit() and piece[end].isdigit()):
                 continue
-            if (rest := self._joined_on(piece[end:])) is not None:
+            if (rest := self._joined_on(named[0].size, piece[end:])) is not None:
                 return [*named, *rest]
         return None
 
-    def _joined_on(self, rest: str) -> list[Part] | None:
+    def _joined_on(self, size: ChainSize | None, rest: str) -> list[Part] | None:
         """What may be joined to a name: measures, tooth counts, letters of the trade; None where any part is not."""
         parts: list[Part] = []
+        family = "" if size is None else size.row.family
         while rest := rest.lstrip("-/."):
-            if rest[0] == "X" and rest[1:2].isdigit():
+            step = self._behind_wheel(rest) if parts and parts[0].meaning == "hub" else None
+            if step is None and rest[0] == "X" and rest[1:2].isdigit():
                 rest = rest[1:]
-            step = self._hub_at(rest) if not parts else None
+            if not parts and family == "conveyor":
+                step = self._form_at(rest)
+            elif not parts and family not in _WITHOUT_WHEEL:
+                step = self._hub_at(rest)
             step = step or self._measured_at(rest) or self._letters_at(rest) or self._attachment_at(rest)
-            if step is None:
+            if step is None or (step[0][0].text == "R" and family not in _RIVETED):
                 return None
             parts += step[0]
             rest = rest[step[1] :]
         return parts
+
+    def _form_at(self, rest: str) -> tuple[list[Part], int] | None:
+        found = _FORM.match(rest)
+        return None if found is None else ([Part(found[0], "form", f"{found[1]}-{found[2]}")], found.end())
+
+    def _behind_wheel(self, rest: str) -> tuple[list[Part], int] | None:
+        """Hardened teeth and the bore of a wheel, ``50BS15HX1``."""
+        if rest == "H" or rest.startswith("HX"):
+            return [Part("H", "bore_word", "-")], 1
+        found = _BORE.fullmatch(rest)
+        if found is None:
+            return None
+        return [Part("X", "bore_word", "-"), Part(found[1], "measure", "", (figure(found[1]),))], len(rest)
 
     def _hub_at(self, rest: str) -> tuple[list[Part], int] | None:
         found = _HUB.match(rest)
@@ -274,7 +315,10 @@ class ItemReader:
         if not 2 <= len(pieces) <= MOST_PIECES:
             return None
         parts = self._read(pieces)
-        return None if any(part.meaning in ("leftover", "prefix") for part in parts) else parts
+        if any(part.meaning in ("leftover", "prefix") for part in parts):
+            return None
+        choice = re.search(r"[/&+]", piece) is not None and sum(part.size is not None for part in parts) > 1
+        return [replace(part, how="choice") if choice and part.size is not None else part for part in parts]
 
     def _prefixed(self, piece: str) -> list[Part] | None:
         """A name behind letters that say nothing here."""

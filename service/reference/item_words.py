@@ -23,6 +23,7 @@ Meaning = Literal[
     "ordinal",
     "standard",
     "unit",
+    "other_unit",
     "pitch_word",
     "width_word",
     "bore_word",
