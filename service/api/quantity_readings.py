@@ -170,6 +170,9 @@ def _note(found: QuantityText, unit: UnitRead, trace: Trace) -> None:
     if found.joined_by_point:
         message = f"The point between the whole number and its fraction was read as a joint: {found.plain}."
         trace.warn("joint_read_from_point", message, field="text")
+    if found.point_before_three:
+        message = f"The point was read as the decimal point: {found.plain}. Thousands are not parted."
+        trace.warn("point_read_as_decimal", message, severity="info", field="text")
 
 
 def _compare(sent: SentQuantity, found: QuantityText, unit: UnitRead, canonical: float) -> None:

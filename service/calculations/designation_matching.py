@@ -48,7 +48,7 @@ class DesignationMatch(Record, frozen=True):
         return tuple(part.text for part in self.parts if part.meaning in _LEFT_OVER)
 
 
-_LEFT_OVER = ("leftover", "prefix", "item_number", "foreign", "count", "other_unit")
+_LEFT_OVER = frozenset({"leftover", "prefix", "item_number", "foreign", "count", "other_unit"})
 
 
 class DesignationMatcher:
@@ -58,7 +58,8 @@ class DesignationMatcher:
         self._reader = ItemReader(reference)
         self._series = SeriesWords(reference)
         self._find = CandidateFinder(reference, self._reader, self._series.group)
-        self._notes = ChainNotes(reference.chains, reference.equivalents)
+        self._chain_notes = ChainNotes(reference.chains, reference.equivalents)
+        self._standing: dict[str, tuple[ChainNote, ...]] = {}
 
     def group(self, size: ChainSize) -> str:
         """One name for a size and its equals in other standards."""
@@ -74,12 +75,14 @@ class DesignationMatcher:
         settled = self._settle(parts, said)
         if settled.size is not None and (settled := self._with_strands(settled, said)).size is not None:
             settled = self._agreeing(settled, said)
-        notes = (*settled.notes, *_reading_notes(parts, settled), *_number_notes(parts))
+        notes = (*settled.notes, *_reading_notes(parts, settled))
+        if "item_number" in said.values:
+            notes += tuple(_number_notes(parts))
         if settled.size is not None:
-            notes += tuple(note for note in self._notes.of(settled.size) if note.code == "series_not_current")
+            notes += self._standing_of(settled.size)
         return DesignationMatch(
             text=text,
-            resolution=_resolution(text, parts, settled),
+            resolution=_resolution(text, said, settled),
             size=settled.size,
             strand_count=max(settled.strand_count, 1) if settled.size is not None else 0,
             candidates=settled.candidates,
@@ -88,12 +91,20 @@ class DesignationMatcher:
             facts=said,
         )
 
+    def _standing_of(self, size: ChainSize) -> tuple[ChainNote, ...]:
+        """What is to be said of a size that no current standard lists; found once for each size."""
+        found = self._standing.get(size.designation)
+        if found is None:
+            found = tuple(note for note in self._chain_notes.of(size) if note.code == "series_not_current")
+            self._standing[size.designation] = found
+        return found
+
     def _settle(self, parts: list[Part], said: Facts) -> Settled:
         if said.foreign:
             return Settled()
         sizes = [part for part in parts if part.size is not None]
-        alone = said.component is None and all(part.meaning not in _LEFT_OVER for part in parts)
-        bare = (said.evidence or alone) and self._find.vehicle_number(parts) is None
+        alone = said.component is None and _LEFT_OVER.isdisjoint(said.values)
+        bare = (said.evidence or alone) and ("leftover" not in said.values or not self._find.vehicle_number(parts))
         usable = [part for part in sizes if bare or not _is_weak(part)]
         usable = [part for part in usable if part.size is not None and self._find.fits_family(part.size, said)]
         if not usable:
@@ -105,8 +116,10 @@ class DesignationMatcher:
         choice = [part.size for part in usable if part.how == "choice" and part.size is not None]
         if len(set(map(self._series.group, choice))) > 1:
             return between(choice)
-        best = max(map(_weight, usable))
-        heaviest = [part for part in usable if _weight(part) == best]
+        heaviest = usable
+        if len(usable) > 1:
+            best = max(map(_weight, usable))
+            heaviest = [part for part in usable if _weight(part) == best]
         groups = {self._series.group(part.size) for part in heaviest if part.size is not None}
         if len(groups) > 1:
             return between(part.size for part in heaviest if part.size is not None)
@@ -174,7 +187,7 @@ class DesignationMatcher:
 
 def _is_weak(part: Part) -> bool:
     """A bare number, or M with a number as screw threads have it: no name of a chain on its own."""
-    return re.fullmatch(r"\d+|M\d+", part.text) is not None
+    return part.text.removeprefix("M").isdecimal()
 
 
 def _weight(part: Part) -> int:
@@ -182,13 +195,13 @@ def _weight(part: Part) -> int:
     return 2 * (not _is_weak(part)) + part.text.startswith("#") + (part.strand_count > 0)
 
 
-def _resolution(text: str, parts: Sequence[Part], settled: Settled) -> Resolution:
+def _resolution(text: str, said: Facts, settled: Settled) -> Resolution:
     if settled.size is None:
         return "ambiguous" if settled.ambiguous else "none"
     name = settled.size.designation
     if text in (name, f"{name}-{settled.strand_count}"):
         return "exact"
-    unread = any(part.meaning in _LEFT_OVER for part in parts)
+    unread = not _LEFT_OVER.isdisjoint(said.values)
     return "probable" if settled.probable or unread else "normalised"
 
 

@@ -30,7 +30,10 @@ def normal_text(match: DesignationMatch, words: ItemWords) -> str | None:
     if match.size is None:
         return None
     said = match.facts
-    pieces = [words.normal("component", said.component or "chain"), "-".join((name_of(match.size, match.strand_count).upper(), *said.of("form")))]
+    pieces = [
+        words.normal("component", said.component or "chain"),
+        "-".join((name_of(match.size, match.strand_count).upper(), *said.of("form"))),
+    ]
     # C60 alone may be roller chain 60 with straight plates.
     pieces += ["COMBINATION"] if match.size.row.family == "combination" else []
     pieces += [words.normal(meaning, value) for meaning in _SAID for value in said.of(meaning)]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from bisect import bisect_left, bisect_right
 from typing import TYPE_CHECKING
 
 from service.reference.chain_notes import ChainNote
@@ -95,12 +96,12 @@ class CandidateFinder:
         self._chains = reference.chains
         self._reader = reader
         self._vehicles = reference.item_words.vehicle_numbers
-        self._roller = [
+        self._roller = _by_pitch(
             size
             for size in reference.chains.sizes
             if size.row.family == "roller" and not size.row.series.endswith("heavy")
-        ]
-        self._silent = [size for size in reference.chains.sizes if size.row.family == "silent"]
+        )
+        self._silent = _by_pitch(size for size in reference.chains.sizes if size.row.family == "silent")
         self._round_link: dict[tuple[float, ...], list[ChainSize]] = {}
         self._numbered: dict[tuple[str, str], list[ChainSize]] = {}
         self._alike: dict[tuple[str, str], list[ChainSize]] = {}
@@ -275,15 +276,19 @@ class CandidateFinder:
             return one_or_between(sizes[:1])
         return one_or_between(sizes)
 
-    def _of_pitch(self, sizes: Iterable[ChainSize], pitch_mm: float, said: Facts) -> list[ChainSize]:
+    def _of_pitch(self, sizes: Sequence[tuple[float, ChainSize]], pitch_mm: float, said: Facts) -> list[ChainSize]:
         strands = max((int(value) for value in said.of("strand_count")), default=1)
-        return [
-            size
-            for size in sizes
-            if abs(_figure(size, "pitch") - pitch_mm) <= PITCH_SHARE * pitch_mm
-            and size.row.max_strand_count >= strands
-            and _of_series(size, said)
-        ]
+        start = bisect_left(sizes, pitch_mm * (1 - PITCH_SHARE), key=_first)
+        end = bisect_right(sizes, pitch_mm * (1 + PITCH_SHARE), key=_first)
+        return [size for _, size in sizes[start:end] if size.row.max_strand_count >= strands and _of_series(size, said)]
+
+
+def _by_pitch(sizes: Iterable[ChainSize]) -> list[tuple[float, ChainSize]]:
+    return sorted(((_figure(size, "pitch"), size) for size in sizes), key=_first)
+
+
+def _first(entry: tuple[float, ChainSize]) -> float:
+    return entry[0]
 
 
 def _crossed(parts: Sequence[Part], meaning: str, said: Facts) -> tuple[float, ...] | None:

@@ -40,6 +40,9 @@ class Measures(Record, frozen=True):
     teeth: float | None = None
 
 
+NOT_MEASURED = Measures()
+
+
 class Facts(Record, frozen=True):
     """What a description says beside the size."""
 
@@ -57,16 +60,21 @@ class Facts(Record, frozen=True):
 
 def facts(parts: Sequence[Part]) -> Facts:
     """The facts in the parts of a description."""
-    values: dict[str, dict[str, None]] = {}
+    values: dict[str, tuple[str, ...]] = {}
     for part in parts:
-        values.setdefault(part.meaning, {})[part.value] = None
+        known = values.get(part.meaning)
+        if known is None:
+            values[part.meaning] = (part.value,)
+        elif part.value not in known:
+            values[part.meaning] = (*known, part.value)
+    wheel = "hub" in values and _is_wheel(parts)
     return Facts(
-        component=_component(parts),
-        values={meaning: tuple(said) for meaning, said in values.items()},
-        measures=_measures(parts),
-        spacing=_spacing(parts),
-        foreign=_foreign(parts),
-        evidence=_is_wheel(parts) or any(map(_speaks_of_chain, parts)),
+        component=_component(parts) if "component" in values else "sprocket" if wheel else None,
+        values=values,
+        measures=_measures(parts) if "measure" in values or "width_word" in values else NOT_MEASURED,
+        spacing=_spacing(parts) if "spacing" in values else None,
+        foreign="foreign" in values and _foreign(parts),
+        evidence=wheel or any(map(_speaks_of_chain, parts)),
     )
 
 

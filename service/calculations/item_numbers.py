@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from service.core.conversions import MM_PER_INCH
+from service.reference.records import replace
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -45,7 +45,9 @@ def _counted(parts: list[Part], sizes: int) -> list[Part]:
         after = parts[at + 1] if at + 1 < len(parts) else None
         links = sizes > 1 and at and _counts_links(parts, at, after)
         if links:
-            settled[at] = replace(part, meaning="measure", value="links", numbers=(float(part.text),), size=None, how="")
+            settled[at] = replace(
+                part, meaning="measure", value="links", numbers=(float(part.text),), size=None, how=""
+            )
             settled[at + 1] = replace(parts[at + 1], meaning="filler", value="-")
         elif _is_count(before, after, sizes):
             settled[at] = replace(part, meaning="count", size=None, how="")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from functools import lru_cache
 from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
 
@@ -12,7 +13,7 @@ from service.reference.chains import fold
 from service.reference.records import Record, replace
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Callable, Iterable, Iterator
 
     from service.reference.catalogue import Reference
     from service.reference.chains import ChainSize
@@ -23,6 +24,8 @@ put right, behind an unknown prefix, or as one of several in the choice."""
 
 MOST_JOINED, MOST_PIECES, LONGEST_NAME = 4, 12, 24
 """Bounds of the search: chunks of one name, words joined by dashes, characters of a name."""
+MOST_REMEMBERED = 4096
+"""Chunks whose reading is kept: the words of a stock list come again in most of its lines."""
 MOST_WHOLE_INCHES = 12
 """A greater number before a fraction is a size beside its pitch, as in ``40 5/8``."""
 LEAST_TEETH = 6
@@ -37,6 +40,7 @@ _DIMENSION = re.compile(rf"({NUMBER})(MM|IN|\"|'')([PW])")
 _BORE = re.compile(rf"X({NUMBER})")
 _MEASURED = re.compile(rf"({NUMBER})([A-Z]+|['\"]+)")
 _LETTER_DASH = re.compile(r"(?<=[A-Z])-(?=\d)|(?<=\d)-(?=[A-Z])")
+_STRANDS_BEHIND_STROKE = re.compile(r"(?<=[A-Z])/(?=[1-6]$)")
 _ITEM_NUMBER = re.compile(r"\d{6,14}")
 _SERIES_LETTERS = frozenset({"BL", "LL", "AL", "LH", "SC"})
 """Letters after which the digits of a designation are often parted."""
@@ -74,10 +78,12 @@ class ItemReader:
         self._prefixes = words.at("prefix")
         self._hubs = words.at("hub")
         self._attachments = words.at("code")
-        self._longest = max(words.words_in_longest, MOST_JOINED)
         self._names = dict(_names(reference))
         self._listed = {size.designation.upper(): size for size in reference.chains.sizes if " " in size.designation}
         self._series = frozenset(letters[0] for name in self._names if (letters := re.match(r"[A-Z]+", name)))
+        self._phrases = _longest_from_two_words((*self._words, *self._listed))
+        self._beginnings = frozenset(name[:end] for name in self._names for end in range(1, len(name) + 1))
+        self._one = lru_cache(maxsize=MOST_REMEMBERED)(self._read_one)
         self._readers: tuple[Callable[[str], list[Part] | None], ...] = (
             self._word,
             self._word_of_chain,
@@ -109,7 +115,7 @@ class ItemReader:
             at = found[1]
         return parts
 
-    def _one(self, piece: str) -> list[Part]:
+    def _read_one(self, piece: str) -> list[Part]:
         for reader in self._readers:
             if (parts := reader(piece)) is not None:
                 return parts
@@ -117,14 +123,28 @@ class ItemReader:
 
     def _over_blanks(self, pieces: list[str], at: int) -> tuple[list[Part], int] | None:
         """The longest phrase or name that stands over several chunks."""
-        for count in range(min(self._longest, len(pieces) - at), 1, -1):
+        if at + 1 >= len(pieces):
+            return None
+        first, second = pieces[at], pieces[at + 1]
+        longest = self._phrases.get((first, second), 1)
+        joins = self._may_join(first, second)
+        for count in range(min(max(longest, MOST_JOINED if joins else 1), len(pieces) - at), 1, -1):
             taken = pieces[at : at + count]
             text = " ".join(taken)
-            if (row := self._words.get(text)) is not None:
+            if count <= longest and (row := self._words.get(text)) is not None:
                 return [Part(text, row.meaning, row.value)], at + count
-            if count <= MOST_JOINED and (parts := self._joined(taken, text)) is not None:
+            if (listed := self._listed.get(text)) is not None:
+                return [Part(text, "size", listed.designation, size=listed, how="name")], at + count
+            if joins and count <= MOST_JOINED and (parts := self._joined(taken, text)) is not None:
                 return parts, at + count
         return None
+
+    def _may_join(self, first: str, second: str) -> bool:
+        """Whether a name, or a wheel, can begin with two chunks."""
+        name = first.removeprefix("#") + second
+        if first in _SERIES_LETTERS:
+            name = name.replace("-", "")
+        return name in self._beginnings or first == "Z" or (second in self._hubs and first[-1].isalnum())
 
     def _joined(self, taken: list[str], text: str) -> list[Part] | None:
         if len(taken) == 3 and taken[1] in self._hubs and (named := self._name(taken[0])) is not None:
@@ -134,8 +154,6 @@ class ItemReader:
                 return [*named, *rest]
         if taken[0] == "Z":
             return self._teeth("".join(taken))
-        if (listed := self._listed.get(text)) is not None:
-            return [Part(text, "size", listed.designation, size=listed, how="name")]
         name = "".join(taken)
         if taken[0] in _SERIES_LETTERS:
             name = name.replace("-", "")
@@ -149,6 +167,8 @@ class ItemReader:
 
     def _measure(self, pieces: list[str], at: int) -> tuple[list[Part], int] | None:
         """Figures with their unit, such as ``10FT``, ``12.7 X 7.75`` or ``1-1/4 IN``."""
+        if not (pieces[at][0].isdigit() or pieces[at][0] in ".,"):
+            return None
         if (told := _DIMENSION.fullmatch(pieces[at])) is not None:
             word = "pitch_word" if told[3] == "P" else "width_word"
             unit = "mm" if told[2] == "MM" else "in"
@@ -196,6 +216,7 @@ class ItemReader:
     def _name(self, piece: str) -> list[Part] | None:
         name = piece.removeprefix("#")
         found = self._names.get(name) or self._names.get(_LETTER_DASH.sub("", name, count=1))
+        found = found or self._names.get(_STRANDS_BEHIND_STROKE.sub("-", name))
         if found is None:
             return None
         return [Part(piece, "size", found[0].designation, size=found[0], strand_count=found[1], how="name")]
@@ -311,7 +332,7 @@ class ItemReader:
 
     def _pieces(self, piece: str) -> list[Part] | None:
         """Words and names joined by dashes or strokes, if every one is understood."""
-        pieces = [part for part in re.split(r"[-/+&=:]", piece) if part]
+        pieces = [part for part in re.split(r"[-/&=:]|(\+)", piece) if part]
         if not 2 <= len(pieces) <= MOST_PIECES:
             return None
         parts = self._read(pieces)
@@ -327,6 +348,16 @@ class ItemReader:
             return None
         parts = self._name(found[2]) or self._compound(found[2])
         return None if parts is None else [Part(found[1], "prefix"), replace(parts[0], how="prefixed"), *parts[1:]]
+
+
+def _longest_from_two_words(phrases: Iterable[str]) -> dict[tuple[str, str], int]:
+    """Words of the longest phrase that begins with two words."""
+    longest: dict[tuple[str, str], int] = {}
+    for phrase in phrases:
+        words = phrase.split()
+        if len(words) > 1:
+            longest[words[0], words[1]] = max(longest.get((words[0], words[1]), 1), len(words))
+    return longest
 
 
 def _names(reference: Reference) -> Iterator[tuple[str, tuple[ChainSize, int]]]:

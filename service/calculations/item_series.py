@@ -22,11 +22,16 @@ class SeriesWords:
     def __init__(self, reference: Reference) -> None:
         self._chains: Chains = reference.chains
         self._equivalents: Equivalents = reference.equivalents
+        self._groups: dict[str, str] = {}
+        self._related: dict[tuple[str, Relation], list[ChainSize]] = {}
         self._steps = (self._one_letter, self._heavy, self._double_pitch, self._conveyor, self._roller)
 
     def group(self, size: ChainSize) -> str:
         """One name for a size and its equals in other standards."""
-        return min((size.designation, *self._equivalents.same_size(size.designation)))
+        name = size.designation
+        if (found := self._groups.get(name)) is None:
+            found = self._groups[name] = min((name, *self._equivalents.same_size(name)))
+        return found
 
     def settle(self, settled: Settled, said: Facts) -> Settled:
         """The size that the words of series mean, or what stands between."""
@@ -38,7 +43,7 @@ class SeriesWords:
 
     def _one_letter(self, size: ChainSize, settled: Settled, said: Facts) -> Settled:
         """C60 is a combination chain, and roller chain 60 with straight plates; H60B24 is a wheel for H60 or for 60."""
-        plain = re.fullmatch(r"([CH])(\d+)", size.designation)
+        plain = re.fullmatch(r"([CH])(\d+)", size.designation) if size.designation[0] in "CH" else None
         other = self._chains.find(plain[2]) if plain is not None else None
         if plain is None or other is None or other.row.family != "roller":
             return settled
@@ -46,9 +51,9 @@ class SeriesWords:
         return settled if told else between([size, other])
 
     def _heavy(self, size: ChainSize, settled: Settled, said: Facts) -> Settled:
-        heavy = self._of(size, "heavy_series_of")
-        if self._is(size, "heavy_series_of") or not (said.of("series") or said.of("series_doubt")):
+        if not (said.of("series") or said.of("series_doubt")) or self._is(size, "heavy_series_of"):
             return settled
+        heavy = self._of(size, "heavy_series_of")
         if said.of("series"):
             if heavy:
                 return replace(settled, size=heavy[0])
@@ -71,6 +76,8 @@ class SeriesWords:
 
     def _roller(self, size: ChainSize, settled: Settled, said: Facts) -> Settled:
         variants = said.of("variant")
+        if not variants:
+            return settled
         large = self._of(size, "large_roller_of")
         if "large_roller" in variants and large:
             return between([size, *large])
@@ -78,12 +85,15 @@ class SeriesWords:
 
     def _of(self, size: ChainSize, relation: Relation) -> list[ChainSize]:
         """Sizes that stand in a relation to a size."""
-        rows = self._equivalents.of(size.designation)
-        return [
-            self._chains.get(row.designation)
-            for row in rows
-            if row.relation == relation and row.other == size.designation
-        ]
+        key = size.designation, relation
+        if (found := self._related.get(key)) is None:
+            rows = self._equivalents.of(size.designation)
+            found = self._related[key] = [
+                self._chains.get(row.designation)
+                for row in rows
+                if row.relation == relation and row.other == size.designation
+            ]
+        return found
 
     def _is(self, size: ChainSize, relation: Relation) -> bool:
         rows = self._equivalents.of(size.designation)

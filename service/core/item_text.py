@@ -15,6 +15,7 @@ _MARKS = str.maketrans({
     "\u2044": "/", "\u00d7": "X", "_": " ", "\u0141": "L", "\u0142": "l", "\u00c6": "AE", "\u00e6": "ae",
 })  # fmt: skip
 _EDGES = ".,;:!?()[]{}|"
+_MARKED = re.compile(r"[.,;:!?()\[\]{}|]")
 _PARTED = re.compile(r"[\s;|()\[\]{}]+|,(?!\d)|(?<!\d),|(?<=[A-Z])\.(?=\d)")
 _DECIMAL_COMMA = re.compile(r"\d+,\d+(?:MM|CM|M)?(?:X\d+(?:[.,]\d+)?(?:MM)?){0,2}")
 _ABBREVIATED = re.compile(r"(?:[A-Z]\.)+[A-Z]?")
@@ -28,6 +29,8 @@ def plain(*, text: str) -> str:
         >>> plain(text="Förderkette １½″")
         'FORDERKETTE 1 1/2"'
     """
+    if text.isascii():
+        return " ".join(text.replace("_", " ").replace("`", "'").upper().split())
     joined = unicodedata.normalize("NFKC", _FRACTION.sub(" ", text).translate(_MARKS)).translate(_DASHES | _MARKS)
     if not joined.isascii():
         parted = unicodedata.normalize("NFD", joined)
@@ -42,9 +45,12 @@ def chunks(*, plain_text: str) -> list[str]:
         >>> chunks(plain_text="CHAIN,ROLLER, 12,7 X 8.51 (N.P.) NO. 3")
         ['CHAIN', 'ROLLER', '12,7', 'X', '8.51', 'NP', 'NO', '3']
     """
+    if _MARKED.search(plain_text) is None:
+        return plain_text.split()
     found = []
     for part in _PARTED.split(plain_text):
-        chunk = part.replace(".", "") if _ABBREVIATED.fullmatch(part) else part.strip(_EDGES)
+        abbreviated = "." in part and _ABBREVIATED.fullmatch(part) is not None
+        chunk = part.replace(".", "") if abbreviated else part.strip(_EDGES)
         if "," in chunk and _DECIMAL_COMMA.fullmatch(chunk) is None:
             found += [piece for piece in chunk.split(",") if piece]
         elif chunk:

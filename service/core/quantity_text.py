@@ -24,13 +24,14 @@ _MARKS = str.maketrans({
     "\u2044": "/", "\u2215": "/",
 })  # fmt: skip
 _GROUPED = re.compile(r"\d{1,3}(?:[ ,.']\d{3})+(?:[.,]\d+)?|\d+[.,]\d+[.,]\d+", re.ASCII)
+_THREE_BEHIND_POINT = re.compile(r"[1-9]\d{0,2}\.\d{3}", re.ASCII)
 _NUMBER = re.compile(
     r"(?P<whole>\d+)(?P<joint>\s*-\s*|\s+|\.)(?P<part>\d+)\s*/\s*(?P<of>\d+)"
     r"|(?P<top>\d+)\s*/\s*(?P<below>\d+)"
     r"|(?P<decimal>\d+(?:[.,]\d*)?|[.,]\d+)",
     re.ASCII,
 )
-_FEET = re.compile(r"\s*(?:'(?!')|(?:ft|foot|feet)\b\.?)\s*-?\s*(?=$|[\d.,])", re.IGNORECASE)
+_FEET = re.compile(r"\s*(?:'(?!')|(?:ft|foot|feet)\b\.?)\s*-?\s*(?=$|\d|[.,]\d)", re.IGNORECASE)
 _INCHES = re.compile(r"\s*(?:\"|''|(?:in|inch|inches)\b\.?)\s*", re.IGNORECASE)
 
 
@@ -42,12 +43,14 @@ class QuantityText(NamedTuple):
         unit: The unit as it was written, ``in`` for feet and inches together.
         plain: The number as it was read.
         joined_by_point: Whether a point stood between the whole number and its fraction, as in ``1.1/2``.
+        point_before_three: Whether three digits stood behind a point, which some write between thousands.
     """
 
     magnitude: float
     unit: str
     plain: str
     joined_by_point: bool = False
+    point_before_three: bool = False
 
 
 def read(*, text: str) -> QuantityText:
@@ -62,7 +65,7 @@ def read(*, text: str) -> QuantityText:
 
     Examples:
         >>> read(text="5' 3-1/4\"")
-        QuantityText(magnitude=63.25, unit='in', plain='5 ft 3-1/4 in', joined_by_point=False)
+        QuantityText(magnitude=63.25, unit='in', plain='5 ft 3-1/4 in', joined_by_point=False, point_before_three=False)
         >>> read(text="38,1mm").magnitude
         38.1
     """
@@ -77,7 +80,13 @@ def read(*, text: str) -> QuantityText:
     unit = rest[end:].strip()
     if re.match(r"[\d.,/-]|'(?!')", unit):
         raise _unreadable(text, unit)
-    return QuantityText(magnitude=float(sign * value), unit=unit, plain=_signed(sign, shown), joined_by_point=by_point)
+    return QuantityText(
+        magnitude=float(sign * value),
+        unit=unit,
+        plain=_signed(sign, shown),
+        joined_by_point=by_point,
+        point_before_three=_THREE_BEHIND_POINT.fullmatch(rest[:end]) is not None,
+    )
 
 
 def _feet(text: str, feet: Fraction, shown: str, rest: str, *, by_point: bool) -> QuantityText:
@@ -121,7 +130,7 @@ def _refuse_groups(text: str, rest: str) -> None:
         return
     grouped = found[0]
     marks = re.sub(r"\d", "", grouped)
-    if marks == "." or (marks in (",", ".") and grouped.startswith("0")) or (marks == "'" and _FEET.match(rest, 1)):
+    if marks == "." or (marks in (",", ".") and grouped.startswith("0")):
         return
     digits = re.sub(r"\D", "", grouped)
     last = len(re.split(r"\D", grouped)[-1])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import re
 import unicodedata
 from pathlib import Path
 from typing import NamedTuple
@@ -11,7 +12,14 @@ import msgspec
 
 from service.units.table import UNITS
 
+_DASHES = str.maketrans("\u2010\u2011\u2212", "---")
+_TIMES = re.compile(r"\s*[*\u00b7\u22c5\u00d7]\s*")
+_ABBREVIATED = re.compile(r"\.(?=[/ -]|$)")
 SPELLINGS = Path(__file__).parent / "spellings.toml"
+
+
+LEAST_LIKENESS = 0.76
+"""A unit that is less like what was written is not offered."""
 
 
 class UnitRead(NamedTuple):
@@ -23,7 +31,8 @@ class UnitRead(NamedTuple):
 
 def _folded(text: str) -> str:
     """Longer spellings are read in any case; a single letter is not, since M is not metre."""
-    plain = " ".join(unicodedata.normalize("NFKC", text).removesuffix(".").split())
+    plain = " ".join(unicodedata.normalize("NFKC", text).translate(_DASHES).split())
+    plain = _TIMES.sub(".", _ABBREVIATED.sub("", plain))
     return plain.casefold() if len(plain) > 1 else plain
 
 
@@ -66,6 +75,6 @@ def refused_unit(text: str, kind: str | None = None) -> str | None:
 
 def nearest_units(text: str, kind: str | None = None) -> tuple[str, ...]:
     """Tokens whose spelling is most like a text, best first."""
-    close = difflib.get_close_matches(_folded(text)[:30], _FOLDED, n=10, cutoff=0.6)
+    close = difflib.get_close_matches(_folded(text)[:30], _FOLDED, n=10, cutoff=LEAST_LIKENESS)
     tokens = dict.fromkeys(unit.token for name in close for unit in _FOLDED[name] if kind in (None, unit.kind))
     return tuple(tokens)[:3]

@@ -30,7 +30,7 @@ class Labelled:
 
     @property
     def is_size(self) -> bool:
-        return self.wanted != "-" and not self.wanted.startswith("?")
+        return self.wanted not in ("-", "!") and not self.wanted.startswith("?")
 
 
 def labelled() -> list[Labelled]:
@@ -61,6 +61,8 @@ def matched(service):
 def is_right(entry: Labelled, item: dict) -> bool:
     if entry.wanted == "-":
         resolved = item["resolution"] == "none"
+    elif entry.wanted == "!":
+        resolved = "designation" not in item
     elif entry.wanted.startswith("?"):
         resolved = item["resolution"] == "ambiguous" and set(entry.wanted[1:].split(",")) <= set(item["candidates"])
     else:
@@ -156,6 +158,17 @@ def test_words_account_for_the_whole_text(service):
     assert " ".join(word["text"] for word in item["words"]) == "CHAIN ROLLER #80 RIV 10FT BOX LINE 3 DRYER"
     assert item["leftover"] == ["3", "DRYER"]
     assert item["resolution"] == "probable"
+
+
+def test_conveyor_chain_of_two_pitches_is_no_duplicate(service):
+    items = answers(service, ["M112-A-160", "DIN 8167 M112 A 160", "M112-A-200"])
+    assert items[0]["duplicate_key"] == items[1]["duplicate_key"] != items[2]["duplicate_key"]
+
+
+def test_feet_and_inches_are_one_length(service):
+    """6 ft 3 in are 75 in, of chain 60 exactly 100 pitches; a pitch behind the feet is no part of the length."""
+    items = answers(service, ["CHAIN 60 6'-3\" LG", "CHAIN 60 6FT 3IN", "CHAIN 80 10' 1\" PITCH"])
+    assert [item["length"]["pitch_count"] for item in items] == pytest.approx([100, 100, 120])
 
 
 def test_designations_are_explained(service):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import get_args
 
 import pytest
@@ -53,6 +54,24 @@ def test_reads(service, text, kind, token, canonical, plain):
     assert result["inch"]["value"] * inch.factor + inch.offset == pytest.approx(canonical, rel=1e-9)
 
 
+def written() -> list[tuple[str, str, str]]:
+    lines = (Path(__file__).parent / "quantity_texts.txt").read_text(encoding="utf-8").splitlines()
+    return [(text, kind, wanted) for line in lines if not line.startswith("## ")
+            for text, kind, wanted in [line.rsplit(" | ", 2)]]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "kind", "wanted"), written())
+def test_reads_what_people_write(service, text, kind, wanted):
+    response = service.post(PATH, {"text": text} if kind == "-" else {"text": text, "kind": kind})
+    if response.status_code == 422:
+        assert [fault["code"] for fault in response.json()["errors"]] == [wanted]
+        return
+    result = response.json()["result"]
+    metric = result["metric"]
+    factors = UNITS.factors[result["kind"]][metric["unit"]]
+    assert metric["value"] * factors.factor + factors.offset == pytest.approx(float(wanted), rel=1e-9)
+
+
 def test_what_was_read_can_be_sent_on(service):
     read = service.post(PATH, {"text": "31-1/2 in"}).json()["result"]["quantity"]
     body = {"chain": "16B", "driver_teeth": 19, "driven_teeth": 57, "centre_distance": read}
@@ -62,6 +81,7 @@ def test_what_was_read_can_be_sent_on(service):
 WARNED = [
     ({"text": "1.1/2 in"}, "joint_read_from_point"),
     ({"text": "10 HP"}, "unit_assumed"),
+    ({"text": "1.500 mm"}, "point_read_as_decimal"),
     ({"text": "50 lb", "kind": "force"}, "unit_assumed_force"),
 ]
 
