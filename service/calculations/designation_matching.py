@@ -6,7 +6,6 @@ Sizes that differ in series, in pitch or in standard are never merged: a heavy c
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.item_candidates import CandidateFinder, Settled, between, beyond_strands, in_strands
