@@ -29,6 +29,7 @@ Reason = Literal[
     "joint_pressure",
     "take_up_too_weak",
     "limiter_outside_window",
+    "temperature_outside",
 ]
 
 SPACING_AGREES = 1e-4
@@ -50,7 +51,7 @@ class Demand(Record, frozen=True, kw_only=True):
     static_factor: float
     working_factor: float | None
     peak_fraction: float | None
-    temperature_factor: float
+    temperature_factor: float | None
     allowed_joint_pressure_n_mm2: float | None
     purpose: Purpose
     spacing_mm: float | None
@@ -123,6 +124,9 @@ class ChainSearch:
                 continue
             if chain.tensile is None and (chain.working is None or self.demand.working_factor is None):
                 self.rejections.append(Rejection(chain, "strength_not_known"))
+                continue
+            if self.demand.temperature_factor is None:
+                self.rejections.append(Rejection(chain, "temperature_outside"))
                 continue
             mass, assumed = self._mass(chain)
             if mass is None:
@@ -197,7 +201,7 @@ class ChainSearch:
         of speed.
         """
         demand = self.demand
-        left = demand.temperature_factor
+        left = self.strength_left
         tensile, working = chain.tensile, chain.working
         yield "static_strength", None if tensile is None else tensile.value * left / demand.static_factor
         if demand.working_factor is not None:
@@ -209,6 +213,11 @@ class ChainSearch:
                 "joint_pressure",
                 None if chain.joint_area_mm2 is None else demand.allowed_joint_pressure_n_mm2,
             )
+
+    @property
+    def strength_left(self) -> float:
+        """Share of the strength that is left at the temperature; none where nobody says it."""
+        return self.demand.temperature_factor or 0.0
 
     def peak_fraction(self, chain: StockChain) -> float | None:
         """Share of tensile strength that a single peak may reach: the caller's, else that printed for the family."""

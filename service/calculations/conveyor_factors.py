@@ -6,6 +6,7 @@ import difflib
 from math import prod
 from typing import TYPE_CHECKING, Literal, get_args
 
+from service.calculations.conveyor_input import Run
 from service.calculations.refusals import at_field
 from service.core.chain_pull_drive import speed_factor
 from service.core.conversions import M_S_PER_FT_MIN
@@ -16,7 +17,7 @@ from service.reference.conveyor_factors import ServiceGroup
 from service.reference.records import Record
 
 if TYPE_CHECKING:
-    from service.calculations.conveyor_input import ChainSet, ConveyorSizingInput, Load, Rollers, Rules
+    from service.calculations.conveyor_input import ChainSet, ConveyorSizingInput, Load, Part, Rollers, Rules
     from service.calculations.trace import Trace
     from service.reference.factors import Factors
     from service.reference.loader import Row
@@ -25,6 +26,9 @@ FactorOrigin = Literal["given", "table", "derived", "default"]
 
 SHARES_AGREE = 1e-3
 """Within this the shares of the chains add up to one: thirds may be sent as 0.333 (ours)."""
+
+UPRIGHT_DEG = 90.0
+"""A run straight up or down presses on no track."""
 
 FRICTION_IN_PERCENT = 2.0
 """No dry material rubs with more than this; a greater figure was meant as a percentage (ours)."""
@@ -81,13 +85,14 @@ class FactorBook:
         return value
 
 
-def track_friction(chains: ChainSet, book: FactorBook) -> float:
+def track_friction(given: ConveyorSizingInput, book: FactorBook) -> float:
     """Friction of the chain on its track: the caller's, of its rollers, or by the condition of the table.
 
     Raises:
         Inconsistent: more than one of the three was sent.
-        MoreNeeded: none of them.
+        MoreNeeded: none of them, where a run rests on its track.
     """
+    chains = given.chains
     told = [name for name in ("friction", "track", "rollers") if getattr(chains, name) is not None]
     if len(told) > 1:
         message = f"Send one of friction, track and rollers; {' and '.join(told)} determine the friction twice."
@@ -99,6 +104,8 @@ def track_friction(chains: ChainSet, book: FactorBook) -> float:
         value = _roller_friction(chains.rollers, book.trace)
         return book.derived("chain_friction", value, "from the rollers that were sent")
     if chains.track is None:
+        if not any(_asks_friction(named.part) for named in given.path):
+            return book.derived("chain_friction", 0.0, "no run rests on a track without a friction of its own")
         conditions = dict.fromkeys(row.condition for row in book.factors.conveyor.track_frictions.rows)
         raise MoreNeeded(
             Issue(
@@ -110,6 +117,14 @@ def track_friction(chains: ChainSet, book: FactorBook) -> float:
         )
     row = book.factors.conveyor.track_frictions.where(condition=chains.track)[0]
     return book.printed("chain_friction", row.friction, row, f"chain {chains.track.replace('_', ' ')}")
+
+
+def _asks_friction(part: Part) -> bool:
+    """Whether a part rests on its track with a friction that it does not tell itself."""
+    if not isinstance(part, Run) or not part.supported or part.chain_friction is not None:
+        return False
+    upright = abs(part.incline_deg or 0.0) == UPRIGHT_DEG or (part.lift_m is not None and abs(part.lift_m) == part.length_m)
+    return not upright
 
 
 def _roller_friction(rollers: Rollers, trace: Trace) -> float:
@@ -323,8 +338,11 @@ def _factor_of_use(rule: str, book: FactorBook) -> float:
     return prod(values)
 
 
-def temperature_factor(rules: Rules, book: FactorBook) -> float:
-    """Share of strength and working load that is left at a temperature; one at an ordinary one."""
+def temperature_factor(rules: Rules, book: FactorBook) -> float | None:
+    """Share of strength and working load that is left at a temperature; one at an ordinary one.
+
+    None where no print and no caller says it, so that no chain is judged by the strength it has when cold.
+    """
     if rules.temperature_factor is not None:
         return book.given("temperature_factor", rules.temperature_factor)
     if rules.temperature_c is None:
@@ -339,9 +357,9 @@ def temperature_factor(rules: Rules, book: FactorBook) -> float:
     book.trace.warn(
         "temperature_outside",
         f"At {rules.temperature_c:g} degC no printed share of the strength holds (they run from {min(ends[0]):.0f} to"
-        f" {max(ends[1]):.0f} degC for carbon steel); every strength below is that of cold chain and must not be used"
-        " there. Another steel, cooling, or your own temperature_factor is needed.",
+        f" {max(ends[1]):.0f} degC for carbon steel), so no chain is judged: send rules.temperature_factor of the"
+        " steel you mean, or cool the chain.",
         severity="danger",
         field="rules.temperature_c",
     )
-    return 1.0
+    return None

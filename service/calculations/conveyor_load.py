@@ -15,6 +15,7 @@ from service.core.conveyor_capacity import (
 )
 from service.core.conveyor_friction import lateral_pressure_ratio, wall_load_by_constant, wall_resistance
 from service.core.errors import EngineeringError, Inconsistent, Issue, MoreNeeded, OutOfRange
+from service.core.number_text import significant
 from service.reference.records import Record
 
 if TYPE_CHECKING:
@@ -24,6 +25,13 @@ if TYPE_CHECKING:
 
 THROUGHPUT_SUSPECT_KG_M = 1000.0
 """Load per length above which a throughput is questioned: a square metre of water (ours)."""
+WAYS_TO_TELL = {
+    "throughput_t_h": "throughput",
+    "load_per_length_kg_m": "load_per_length",
+    "pieces": "pieces",
+    "fill": "fill",
+}
+"""Inputs of which each alone determines the load, with the name that each has in a request."""
 FILL_IN_PERCENT = 2.0
 """A fill above this is read as a percentage that was meant (ours)."""
 DENSITY_LEAST_KG_M3, DENSITY_GREATEST_KG_M3 = 1.0, 25_000.0
@@ -56,8 +64,8 @@ def settle_load(load: Load, speed_m_s: float, book: FactorBook) -> SettledLoad:
     if mass > THROUGHPUT_SUSPECT_KG_M and load.throughput_t_h is not None:
         trace.warn(
             "throughput_suspect",
-            f"{load.throughput_t_h:g} t/h at {speed_m_s:g} m/s is {mass:.4g} kg on each metre: were"
-            f" {load.throughput_t_h:g} kg/h meant, that is {mass / 1000:.4g} kg/m?",
+            f"{significant(load.throughput_t_h)} t/h at {speed_m_s:g} m/s is {significant(mass)} kg on each metre: were"
+            f" {significant(load.throughput_t_h)} kg/h meant, that is {significant(mass / 1000)} kg/m?",
             field="load.throughput_t_h",
         )
     if mass == 0:
@@ -74,9 +82,10 @@ def settle_load(load: Load, speed_m_s: float, book: FactorBook) -> SettledLoad:
 
 
 def _check(load: Load, trace: Trace) -> None:
-    ways = [name for name in ("throughput_t_h", "load_per_length_kg_m", "pieces", "fill") if _told(load, name)]
+    ways = [name for name in WAYS_TO_TELL if _told(load, name)]
     if len(ways) > 1:
-        message = f"{' and '.join(ways).replace('_', ' ')} each determine the load; send one of them."
+        named = " and ".join(WAYS_TO_TELL[name] for name in ways)
+        message = f"{named} each determine the load; send one of them."
         raise Inconsistent(Issue(f"load.{ways[1]}", "over_determined", message))
     if not ways:
         message = "Send the throughput, the load per length, the pieces, or the fill of a section or of buckets."

@@ -10,6 +10,8 @@ from service.core.conveyor_capacity import pitches_between_attachments
 from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from service.calculations.conveyor_candidates import ChainSearch
     from service.calculations.conveyor_input import ConveyorSizingInput
     from service.calculations.conveyor_option import ConveyorRelations
@@ -44,6 +46,15 @@ def check_named(chains: tuple[StockChain, ...], given: ConveyorSizingInput, trac
         raise MoreNeeded(Issue("chains.running_direction", "direction_missing", message, None, None, hint))
     if len(chains) == 1 and given.attached is not None and chains[0].pitches_mm:
         _check_spacing(chains[0], 1000.0 * given.attached.spacing_m)
+
+
+def driven(chains: tuple[StockChain, ...], given: ConveyorSizingInput, search: ChainSearch) -> Iterator[StockChain]:
+    """The named chains that the head wheel drives; the others are noted as rejected, since their pull is no pull."""
+    for chain in chains:
+        if chain.runs_on(given.head_wheel.kind):
+            yield chain
+        else:
+            search.rejections.append(Rejection(chain, "wheel_unsuitable"))
 
 
 def _check_spacing(chain: StockChain, spacing_mm: float) -> None:

@@ -191,7 +191,7 @@ class ConveyorRelations:
         fraction = self.search.peak_fraction(chain)
         allowed = None
         if fraction is not None and chain.tensile is not None:
-            allowed = fraction * chain.tensile.value * self.search.demand.temperature_factor / self.factors.share
+            allowed = fraction * chain.tensile.value * self.search.strength_left / self.factors.share
         return Overload(
             starting_pull_n=starting_pull, slack_n=slack, allowed_tension_n=allowed, stall_pull_n=self.stall_pull_n
         )

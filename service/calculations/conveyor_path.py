@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import cos
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.conveyor_input import Boot, Named, Part, Run
@@ -81,7 +82,7 @@ class ConveyorPath(Record, frozen=True, kw_only=True):
             inertia = acceleration_pull(
                 moved_mass_kg=moving + load, chain_speed_m_s=loaded.acceleration_m_s2, start_time_s=1.0
             )
-        walls = self.load.wall_resistance_n_m * loaded.friction_ratio if bears else 0.0
+        walls = self._walls_n_m(index) * loaded.friction_ratio if bears else 0.0
         return RunSection(
             length_m=run.length_m,
             angle_rad=self.angles_rad[index],
@@ -91,6 +92,10 @@ class ConveyorPath(Record, frozen=True, kw_only=True):
             load_friction=load_friction * loaded.friction_ratio,
             wall_resistance_n_m=walls + inertia,
         )
+
+    def _walls_n_m(self, index: int) -> float:
+        """Resistance at the side walls of a run: on an incline the bed bears the material with its cosine only."""
+        return self.load.wall_resistance_n_m * cos(self.angles_rad[index])
 
     def frictions(self, run: Run) -> tuple[float, float]:
         """Friction of the chain and of the load on a run: the run's own, else that of the conveyor."""
@@ -153,7 +158,7 @@ class ConveyorPath(Record, frozen=True, kw_only=True):
             load_mass_kg_m=self.load.load_kg_m,
             chain_friction=0.0,
             load_friction=self.frictions(run)[1],
-            wall_resistance_n_m=self.load.wall_resistance_n_m,
+            wall_resistance_n_m=self._walls_n_m(index),
         )
 
     def shortened(self) -> ConveyorPath | None:

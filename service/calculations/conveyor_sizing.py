@@ -22,7 +22,7 @@ from service.calculations.conveyor_factors import (
 from service.calculations.conveyor_layout import settle_path
 from service.calculations.conveyor_limiter import check_head_wheel, setting_of, stall_pull
 from service.calculations.conveyor_load import SettledLoad, settle_load
-from service.calculations.conveyor_named import check_named, check_setting_of_all
+from service.calculations.conveyor_named import check_named, check_setting_of_all, driven
 from service.calculations.conveyor_option import ConveyorOption, ConveyorRelations, Factors
 from service.calculations.conveyor_path import ConveyorPath, Loaded, State, states_of
 from service.calculations.conveyor_stock import PURPOSE_OF
@@ -31,6 +31,7 @@ from service.calculations.refusals import Refusals
 from service.calculations.trace import Outcome, Trace
 from service.core.conveyor_mass import Envelope, MassEnvelopes, tension_at_mass, upper_envelope
 from service.core.errors import Issue, OutOfRange
+from service.core.number_text import significant
 from service.reference.records import Record
 
 if TYPE_CHECKING:
@@ -98,7 +99,7 @@ class _Settled(Record, frozen=True, kw_only=True):
     states: tuple[Loaded, ...]
     factors: Factors
     static: float
-    temperature: float
+    temperature: float | None
     setting_n_m: float | None
 
 
@@ -123,7 +124,7 @@ def size_conveyor(
     relations = ConveyorRelations(given, envelopes, settled.factors, search, (settled.setting_n_m, stall))
     # Chains that the caller named are not held to the grades of their family; a search is.
     suited = stock.suited(PURPOSE_OF[given.load.carried], given.head_wheel.kind)
-    candidates = list(search.candidates(suited.chains if named is None else named))
+    candidates = list(search.candidates(suited.chains if named is None else driven(named, given, search)))
     candidates = check_setting_of_all(candidates, relations, search)
     if not candidates:
         _refuse_weak_take_up(search)
@@ -165,7 +166,7 @@ def _settle(given: ConveyorSizingInput, book: FactorBook) -> _Settled:
     refusals.attempt(check_given, given, trace)
     refusals.attempt(check_head_wheel, given.head_wheel)
     load = refusals.attempt(settle_load, given.load, given.chain_speed_m_s, book)
-    track = refusals.attempt(track_friction, given.chains, book)
+    track = refusals.attempt(track_friction, given, book)
     share = refusals.attempt(share_of_one_chain, given.chains, book)
     speed = refusals.attempt(chain_speed_factor, given, book)
     service = refusals.attempt(composite_service_factor, given.rules, book)
@@ -232,7 +233,7 @@ def _refuse_weak_take_up(search: ChainSearch) -> None:
     """
     slack = [miss for miss in search.rejections if miss.reason == "take_up_too_weak"]
     if slack and not search.conditional and not any(miss.limit > 0 for miss in search.rejections):
-        message = f"The take-up leaves a point of the path slack by {-max(miss.actual for miss in slack):.4g} N."
+        message = f"The take-up leaves a point of the path slack by {significant(-max(miss.actual for miss in slack))} N."
         hint = "Take more force or mass, or place it where the tension is least."
         raise OutOfRange(Issue("take_up", "take_up_too_weak", message, None, None, hint))
 

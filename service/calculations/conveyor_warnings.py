@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from math import inf, pi, radians
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
+from service.calculations.conveyor_candidates import LimitName
 from service.calculations.conveyor_input import Boot, Run
 from service.calculations.trace import Check
 from service.core.conversions import FREE_FALL_M_S2, M_S_PER_FT_MIN
 from service.core.conveyor_capacity import discharge_speed
 from service.core.conveyor_friction import curve_ratio
 from service.core.errors import Issue, OutOfRange
+from service.core.number_text import significant
 from service.core.slack import sag_tension_n
 from service.core.speeds import chordal_speed_variation
 
@@ -25,8 +27,10 @@ GREATEST_SPEED_FT_MIN = 1000.0
 """End of the table of speed factors; no conveyor chain is run faster (trade-engineering-factors)."""
 FEW_TEETH = 6
 """Least teeth of the table of speed factors; fewer pulsate more than any of its figures covers."""
-SAG_EXCESSIVE = 0.10
+SAG_EXCESSIVE = 0.06
 """Sag over span beyond which a free strand is called slack (ours); guides advise 2 to 4 per cent."""
+LOAD_DECIDES = frozenset(get_args(LimitName))
+"""Reasons for which a chain fails under its load, beside those that leave it out beforehand."""
 FLAT_DEG = 60.0
 """Beyond this slope a free strand hangs and does not sag (ours)."""
 
@@ -62,11 +66,11 @@ def check_given(given: ConveyorSizingInput, trace: Trace) -> None:
 
 def _of_surroundings(given: ConveyorSizingInput, trace: Trace) -> None:
     site, lines = given.site, given.chains.chain_lines
-    if site.lubrication == "oil" and (site.wet or site.abrasive) and given.load.carried == "in_trough":
+    if site.lubrication == "oil" and (site.abrasive or (site.wet and given.load.carried == "in_trough")):
         trace.warn(
             "lubricant_in_grit",
-            "Oil on a chain that drags grit, above all under water, makes a lapping compound that wears the joints: run"
-            " it without, or with closed joints.",
+            "Oil on a chain that runs in grit, above all under water, makes a lapping compound that wears the joints:"
+            " run it without, or with closed joints.",
             field="site.lubrication",
         )
     if site.corrosive and site.joints == "hardened":
@@ -102,25 +106,32 @@ def warn_of_answer(
 def _of_choice(given: ConveyorSizingInput, result: ConveyorSizingResult, trace: Trace) -> None:
     if given.chains.mass_kg_m is None:
         assumed = given.chains.mass_where_unknown_kg_m
-        rest = (
-            f"of {result.conditional_count} chains none is tabulated: they are listed with the greatest mass they may"
-            " have"
-            if assumed is None
-            else f"where none is tabulated your {assumed:g} kg/m was taken"
-        )
+        rest = ""
+        if assumed is not None:
+            rest = f" Where they hold none, your {assumed:g} kg/m was taken."
+        elif result.conditional_count:
+            rest = (
+                f" They hold none of {result.conditional_count} chains, which are listed apart with the greatest mass"
+                " they may have: send chains.mass_where_unknown to have them judged."
+            )
         trace.warn(
             "chain_mass_assumed",
-            f"No chain mass was sent, so it was taken from the tables for each chain; {rest}.",
+            f"No chain mass was sent, so it was taken from the tables for each chain.{rest}",
             severity="info",
             field="chains.mass_per_length",
         )
     if not result.chains:
         more = f" {result.conditional_count} pass if they are light enough." if result.conditional_count else ""
-        main = max(result.rejected_counts, key=lambda name: result.rejected_counts[name], default="none left")
-        trace.warn(
-            "no_feasible_option",
-            f"No chain of known mass passes; most fail for {main.replace('_', ' ')}.{more}",
-        )
+        trace.warn("no_feasible_option", f"No chain of known mass passes{_main_reason(result)}.{more}")
+
+
+def _main_reason(result: ConveyorSizingResult) -> str:
+    """The most frequent reason; one that the load decides before one that leaves a chain out beforehand."""
+    counts = result.rejected_counts
+    borne = {name: count for name, count in counts.items() if name in LOAD_DECIDES} or counts
+    if not borne:
+        return ""
+    return f"; most fail for {max(borne, key=lambda name: borne[name]).replace('_', ' ')}"
 
 
 def _of_discharge(given: ConveyorSizingInput, result: ConveyorSizingResult, factors: Factors, trace: Trace) -> None:
@@ -139,7 +150,7 @@ def _of_discharge(given: ConveyorSizingInput, result: ConveyorSizingResult, fact
         diameter = result.chains[0].option.head_pitch_diameter_mm
         turns = trace.take(discharge_speed, path_radius_mm=diameter / 2.0)
         mark = (
-            f" On the head wheel of {diameter:.4g} mm centrifugal force equals weight at"
+            f" On the head wheel of {significant(diameter)} mm centrifugal force equals weight at"
             f" {turns * pi * diameter / 60_000:.3g} m/s."
         )
     trace.warn(
@@ -164,10 +175,10 @@ def _of_sag(path: ConveyorPath, result: ConveyorSizingResult, trace: Trace) -> N
             wanted = trace.take(
                 sag_tension_n, mass_per_length_kg_m=mass, span_m=run.length_m, sag_m=0.03 * run.length_m
             )
-            deep = "to any depth" if sag == inf else f"{sag:.3g} m"
+            deep = "to any depth" if sag == inf else f"{significant(sag, 3)} m"
             trace.warn(
                 "sag_excessive",
-                f"The free span {named.name!r} of {run.length_m:g} m sags {deep}; 3 per cent takes {wanted:.4g} N."
+                f"The free span {named.name!r} of {run.length_m:g} m sags {deep}; 3 per cent takes {significant(wanted)} N."
                 " Support it, or take up more.",
                 field=f"path.{index}.run.supported",
             )
@@ -192,7 +203,7 @@ def _of_grip(given: ConveyorSizingInput, result: ConveyorSizingResult, trace: Tr
         if max(slack, tight) > holds * min(slack, tight):
             trace.warn(
                 "slip_risk",
-                f"In the state {state.state} the tensions at the traction wheel are {tight:.4g} and {slack:.4g} N; its"
+                f"In the state {state.state} the tensions at the traction wheel are {significant(tight)} and {significant(slack)} N; its"
                 f" grip holds a ratio of {holds:.3g}. More slack-side tension, wrap or friction is needed.",
                 field="head_wheel",
             )
@@ -211,7 +222,7 @@ def _of_best(given: ConveyorSizingInput, result: ConveyorSizingResult, trace: Tr
     if rated is not None and not trace.check(Check("motor_power", best.drive_power_kw, rated, "power")):
         trace.warn(
             "drive_too_small",
-            f"The motor of {rated:g} kW is below the {best.drive_power_kw:.4g} kW that {best.chain.designation} needs.",
+            f"The motor of {rated:g} kW is below the {significant(best.drive_power_kw)} kW that {best.chain.designation} needs.",
             field="drive.motor_power_kw",
         )
     if best.jam_utilisation_of_strength is not None and best.jam_utilisation_of_strength > 1:
@@ -254,7 +265,7 @@ def _cautions(given: ConveyorSizingInput, path: ConveyorPath, result: ConveyorSi
     if full.path.effective_pull_n < 0:
         trace.warn(
             "drive_must_hold_back",
-            f"Fully loaded the conveyor drives itself: the drive must hold back {-full.path.effective_pull_n:.4g} N.",
+            f"Fully loaded the conveyor drives itself: the drive must hold back {significant(-full.path.effective_pull_n)} N.",
             field="path",
         )
     trace.caution("limiter_is_not_a_safety_device", "jam_clearing")

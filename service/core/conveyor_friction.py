@@ -161,7 +161,8 @@ def wall_resistance(*, density_kg_m3: float, lateral_ratio: float, wall_friction
     Raises:
         OutOfRange: a value is not finite or below its lower limit.
 
-    Validity: pressure rising evenly with depth on both walls.
+    Validity: pressure rising evenly with depth on both walls of a level trough; on an incline times its cosine, as in
+        ``conveyor_friction.dragged_pull``, which takes the horizontal projection.
     Deviations: none.
     Sources: plane-geometry [derived].
 
