@@ -14,10 +14,12 @@ from service.api.answers import Answer, CalculationRequest, Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, read_chain
 from service.api.contract import Example, operation
-from service.api.quantities import PRESENTERS, Force, Inputs, Length, Mass, Presenter, Quantity
+from service.api.load_chain_wear_checks import OwnLink, read_link
+from service.api.quantities import PRESENTERS, Force, Inputs, Length, Mass, Presenter, Quantity, Temperature
 from service.calculations.lifting_check import LiftingCheckInput, LiftingCheckResult, LiftingTables, lifting_check
 from service.core.conversions import FREE_FALL_M_S2
 from service.core.errors import Inconsistent, Issue, MoreNeeded
+from service.reference.chains import ChainSize
 
 Given = TypeVar("Given")
 
@@ -29,6 +31,7 @@ class LiftingCheckRequest(CalculationRequest, frozen=True, kw_only=True, forbid_
 
     chain: ChainName | UnsetType = UNSET
     own_chain: OwnChain | UnsetType = UNSET
+    own_link: Annotated[OwnLink | UnsetType, Meta(description="Round-link chain by its marked size.")] = UNSET
     mass: Annotated[Mass | UnsetType, Meta(description="Mass lifted, attachments included; or send load.")] = UNSET
     load: Annotated[Force | UnsetType, Meta(description="Weight lifted, attachments included; or send mass.")] = UNSET
     chain_lines: Annotated[Count, Meta(description="Separate chains that carry the load.")] = 1
@@ -61,13 +64,17 @@ class LiftingCheckRequest(CalculationRequest, frozen=True, kw_only=True, forbid_
     marked_limit: Annotated[
         Mass | UnsetType, Meta(description="Working load limit marked on the hoist or in its manual; it comes first.")
     ] = UNSET
+    temperature: Annotated[Temperature | UnsetType, Meta(description="Of the chain.")] = UNSET
     lifts_people: Annotated[bool, Meta(description="Whether people are lifted, which is refused.")] = False
 
 
 class LiftingCheck(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Tension of one chain and what it is set against. The status speaks of the figures entered and of nothing else."""
 
-    status: Literal["within_entered_limits", "outside_entered_limits"]
+    status: Annotated[
+        Literal["within_entered_limits", "outside_entered_limits", "not_assessable"],
+        Meta(description="`not_assessable` where no print rates the chain at its temperature."),
+    ]
     tension: Annotated[Quantity, Meta(description="Greatest tension of one fall.")]
     chain_travel_ratio: Annotated[int, Meta(description="Way of the chain over way of the load.")]
     minimum_tensile_strength: Quantity | UnsetType = UNSET
@@ -88,7 +95,9 @@ class LiftingCheckAnswer(Answer[LiftingCheck], frozen=True, kw_only=True, omit_d
 def routes(context: Context) -> list[HTTPRouteHandler]:
     """The handlers of this resource."""
     reference = context.reference
-    tables = LiftingTables(reference.chains, reference.factors.strength, reference.working_load_limits)
+    factors = reference.factors
+    temperatures = factors.conveyor.temperature_factors
+    tables = LiftingTables(reference.chains, factors.strength, reference.working_load_limits, temperatures)
 
     @post(
         "/v1/lifting-checks",
@@ -118,7 +127,7 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
 
 def _given(data: LiftingCheckRequest, inputs: Inputs, context: Context) -> LiftingCheckInput:
     return LiftingCheckInput(
-        chain=read_chain(data.chain, data.own_chain, inputs, context.reference).size,
+        chain=_chain(data, inputs, context),
         mass_kg=_mass(data, inputs),
         chain_lines=int(data.chain_lines),
         reeving=None if isinstance(data.reeving, UnsetType) else int(data.reeving),
@@ -132,8 +141,18 @@ def _given(data: LiftingCheckRequest, inputs: Inputs, context: Context) -> Lifti
         chain_type=_or_none(data.chain_type),
         grade=_or_none(data.grade),
         marked_limit_kg=inputs.optional(data.marked_limit, "/marked_limit"),
+        temperature_c=inputs.optional(data.temperature, "/temperature"),
         lifts_people=data.lifts_people,
     )
+
+
+def _chain(data: LiftingCheckRequest, inputs: Inputs, context: Context) -> ChainSize:
+    """The chain by its designation, its figures, or the size marked on its links."""
+    if isinstance(data.own_link, UnsetType):
+        return read_chain(data.chain, data.own_chain, inputs, context.reference).size
+    if not isinstance(data.own_chain, UnsetType):
+        raise Inconsistent(Issue("own_link", "over_determined", "Send own_chain or own_link, not both."))
+    return read_link(data.chain, data.own_link, inputs, context)
 
 
 def _mass(data: LiftingCheckRequest, inputs: Inputs) -> float:

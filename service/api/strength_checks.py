@@ -45,6 +45,12 @@ class StrengthCheckRequest(CalculationRequest, frozen=True, kw_only=True, forbid
     bearing_length: Annotated[
         Length | UnsetType, Meta(description="Length of bush or barrel on the pin of one strand, for joint pressure.")
     ] = UNSET
+    estimate_unpublished: Annotated[
+        bool,
+        Meta(
+            description="Whether yield and fatigue limit that nobody published are estimated as usual for the family."
+        ),
+    ] = False
 
 
 class GoverningStrength(msgspec.Struct, frozen=True, kw_only=True):
@@ -90,7 +96,8 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             summary="Tensile, yield and fatigue strength of a chain",
             description=(
                 "Factor on tensile strength at the greatest tension, margin to yield, and the repeated tension as a "
-                "tension pulsating from zero against the fatigue limit; and which of the three is reached first."
+                "tension pulsating from zero against the fatigue limit; and which of the three is reached first. What "
+                "nobody published is left out unless an estimate is asked for."
             ),
             examples=EXAMPLES,
         ),
@@ -120,6 +127,7 @@ def _given(data: StrengthCheckRequest, inputs: Inputs, context: Context) -> Stre
         yield_fraction=None if isinstance(fraction, UnsetType) else fraction,
         fatigue_limit_n=inputs.optional(data.fatigue_limit, "/fatigue_limit"),
         bearing_length_mm=inputs.optional(data.bearing_length, "/bearing_length"),
+        estimate_unpublished=data.estimate_unpublished,
     )
 
 
@@ -153,6 +161,7 @@ EXAMPLES = {
             "working_tension": {"value": 3.2, "unit": "kN"},
             "least_tension": {"value": 0.2, "unit": "kN"},
             "minimum_static_factor": 5,
+            "estimate_unpublished": True,
         },
     ),
     "own_figures": Example(

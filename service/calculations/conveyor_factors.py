@@ -123,7 +123,9 @@ def _asks_friction(part: Part) -> bool:
     """Whether a part rests on its track with a friction that it does not tell itself."""
     if not isinstance(part, Run) or not part.supported or part.chain_friction is not None:
         return False
-    upright = abs(part.incline_deg or 0.0) == UPRIGHT_DEG or (part.lift_m is not None and abs(part.lift_m) == part.length_m)
+    upright = abs(part.incline_deg or 0.0) == UPRIGHT_DEG or (
+        part.lift_m is not None and abs(part.lift_m) == part.length_m
+    )
     return not upright
 
 
@@ -347,17 +349,16 @@ def temperature_factor(rules: Rules, book: FactorBook) -> float | None:
         return book.given("temperature_factor", rules.temperature_factor)
     if rules.temperature_c is None:
         return 1.0
-    fahrenheit = 1.8 * rules.temperature_c + 32.0
     rows = book.factors.conveyor.temperature_factors.rows
     for row in rows:
-        if row.temperature_min_f <= fahrenheit < row.temperature_max_f:
+        if row.least_c <= rules.temperature_c < row.greatest_c:
             note = "printed for carbon-steel roller conveyor chain, taken for every chain"
             return book.printed("temperature_factor", row.factor, row, note)
-    ends = [(row.temperature_min_f - 32) / 1.8 for row in rows], [(row.temperature_max_f - 32) / 1.8 for row in rows]
+    least, greatest = min(row.least_c for row in rows), max(row.greatest_c for row in rows)
     book.trace.warn(
         "temperature_outside",
-        f"At {rules.temperature_c:g} degC no printed share of the strength holds (they run from {min(ends[0]):.0f} to"
-        f" {max(ends[1]):.0f} degC for carbon steel), so no chain is judged: send rules.temperature_factor of the"
+        f"At {rules.temperature_c:g} degC no printed share of the strength holds (they run from {least:.0f} to"
+        f" {greatest:.0f} degC for carbon steel), so no chain is judged: send rules.temperature_factor of the"
         " steel you mean, or cool the chain.",
         severity="danger",
         field="rules.temperature_c",

@@ -233,7 +233,9 @@ def _refuse_weak_take_up(search: ChainSearch) -> None:
     """
     slack = [miss for miss in search.rejections if miss.reason == "take_up_too_weak"]
     if slack and not search.conditional and not any(miss.limit > 0 for miss in search.rejections):
-        message = f"The take-up leaves a point of the path slack by {significant(-max(miss.actual for miss in slack))} N."
+        message = (
+            f"The take-up leaves a point of the path slack by {significant(-max(miss.actual for miss in slack))} N."
+        )
         hint = "Take more force or mass, or place it where the tension is least."
         raise OutOfRange(Issue("take_up", "take_up_too_weak", message, None, None, hint))
 

@@ -178,8 +178,8 @@ def _of_sag(path: ConveyorPath, result: ConveyorSizingResult, trace: Trace) -> N
             deep = "to any depth" if sag == inf else f"{significant(sag, 3)} m"
             trace.warn(
                 "sag_excessive",
-                f"The free span {named.name!r} of {run.length_m:g} m sags {deep}; 3 per cent takes {significant(wanted)} N."
-                " Support it, or take up more.",
+                f"The free span {named.name!r} of {run.length_m:g} m sags {deep}; 3 per cent takes"
+                f" {significant(wanted)} N. Support it, or take up more.",
                 field=f"path.{index}.run.supported",
             )
 
@@ -203,8 +203,9 @@ def _of_grip(given: ConveyorSizingInput, result: ConveyorSizingResult, trace: Tr
         if max(slack, tight) > holds * min(slack, tight):
             trace.warn(
                 "slip_risk",
-                f"In the state {state.state} the tensions at the traction wheel are {significant(tight)} and {significant(slack)} N; its"
-                f" grip holds a ratio of {holds:.3g}. More slack-side tension, wrap or friction is needed.",
+                f"In the state {state.state} the tensions at the traction wheel are {significant(tight)} and"
+                f" {significant(slack)} N; its grip holds a ratio of {holds:.3g}. More slack-side"
+                " tension, wrap or friction is needed.",
                 field="head_wheel",
             )
             return
@@ -222,7 +223,8 @@ def _of_best(given: ConveyorSizingInput, result: ConveyorSizingResult, trace: Tr
     if rated is not None and not trace.check(Check("motor_power", best.drive_power_kw, rated, "power")):
         trace.warn(
             "drive_too_small",
-            f"The motor of {rated:g} kW is below the {significant(best.drive_power_kw)} kW that {best.chain.designation} needs.",
+            f"The motor of {rated:g} kW is below the {significant(best.drive_power_kw)} kW that"
+            f" {best.chain.designation} needs.",
             field="drive.motor_power_kw",
         )
     if best.jam_utilisation_of_strength is not None and best.jam_utilisation_of_strength > 1:
@@ -265,7 +267,8 @@ def _cautions(given: ConveyorSizingInput, path: ConveyorPath, result: ConveyorSi
     if full.path.effective_pull_n < 0:
         trace.warn(
             "drive_must_hold_back",
-            f"Fully loaded the conveyor drives itself: the drive must hold back {significant(-full.path.effective_pull_n)} N.",
+            f"Fully loaded the conveyor drives itself: the drive must hold back"
+            f" {significant(-full.path.effective_pull_n)} N.",
             field="path",
         )
     trace.caution("limiter_is_not_a_safety_device", "jam_clearing")

@@ -9,11 +9,13 @@ from service.core.conversions import FREE_FALL_M_S2
 from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
 from service.core.lifting import load_per_chain, required_tensile_strength, sheave_diameter
 from service.core.round_link import HoistDrive, force, stress, working_load_limit
-from service.reference.records import Record
+from service.reference.chains import OWN
+from service.reference.records import Record, replace
 from service.reference.round_link import USE_OF_SERIES, hoist_limits
 
 if TYPE_CHECKING:
     from service.reference.chains import Chains, ChainSize
+    from service.reference.conveyor_factors import TemperatureRow
     from service.reference.loader import Table
     from service.reference.round_link import WorkingLoadLimitRow
     from service.reference.strength_rules import StrengthRules
@@ -23,7 +25,7 @@ LoadShare = Literal["equalised", "each_takes_all"]
 
 ChainType = Literal["T", "DAT", "DT"]
 Grade = Literal["30", "43", "70", "80", "100"]
-LiftStatus = Literal["within_entered_limits", "outside_entered_limits"]
+LiftStatus = Literal["within_entered_limits", "outside_entered_limits", "not_assessable"]
 
 GRADES_NOT_FOR_OVERHEAD_LIFTING = ("30", "43", "70")
 """Carbon steel grades; common practice of the trade, recalled."""
@@ -49,6 +51,7 @@ class LiftingCheckInput(Record, frozen=True, kw_only=True):
     chain_type: ChainType | None = None
     grade: Grade | None = None
     marked_limit_kg: float | None = None
+    temperature_c: float | None = None
     lifts_people: bool = False
 
 
@@ -73,6 +76,7 @@ class LiftingTables(Record, frozen=True):
     chains: Chains
     rules: StrengthRules
     limits: Table[WorkingLoadLimitRow]
+    temperatures: Table[TemperatureRow]
 
 
 def lifting_check(
@@ -98,9 +102,30 @@ def lifting_check(
         "local_codes",
     )
     tension = _tension(given, trace)
-    if given.chain.row.family == "round_link":
-        return Outcome(_round_link(given, tension, tables, trace), trace)
-    return Outcome(_plate_chain(given, tension, tables, trace), trace)
+    check = _round_link if given.chain.row.family == "round_link" else _plate_chain
+    result = check(given, tension, tables, trace)
+    if _beyond_ordinary_temperature(given, tables, trace):
+        result = replace(result, status="not_assessable")
+    return Outcome(result, trace)
+
+
+def _beyond_ordinary_temperature(given: LiftingCheckInput, tables: LiftingTables, trace: Trace) -> bool:
+    """Whether the chain is colder or hotter than steel chain keeps its whole strength; no print rates it there."""
+    if given.temperature_c is None:
+        return False
+    row = next(row for row in tables.temperatures.rows if row.factor == 1)
+    if row.least_c <= given.temperature_c < row.greatest_c:
+        return False
+    trace.row(row, "temperatures at which steel chain keeps its strength")
+    trace.warn(
+        "temperature_outside",
+        f"At {given.temperature_c:g} degC no print held here rates lifting chain, so its strength is that of chain at"
+        f" {row.least_c:.0f} to {row.greatest_c:.0f} degC and the status is left open. The maker's manual"
+        " says what is left.",
+        severity="danger",
+        field="temperature_c",
+    )
+    return True
 
 
 def _refuse_out_of_scope(given: LiftingCheckInput) -> None:
@@ -281,6 +306,10 @@ def _limit(given: LiftingCheckInput, diameter: float, tables: LiftingTables, tra
         _check_marking(given.marked_limit_kg, diameter)
         trace.assume("working_load_limit", given.marked_limit_kg, "given", "kg; marking or manual of the hoist")
         return given.marked_limit_kg
+    if given.chain.row.source_id == OWN:
+        message = f"The tables rate no chain of your own: the limit of {given.chain.designation} is that of its hoist."
+        hint = "Send marked_limit, as marked on the hoist or printed in its manual."
+        raise MoreNeeded(Issue("marked_limit_kg", "field_required", message, None, None, hint))
     if given.chain_type is None:
         hint = "The marking on the chain or the plate of the hoist says it."
         raise MoreNeeded(

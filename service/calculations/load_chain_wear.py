@@ -90,7 +90,9 @@ def load_chain_wear(
         raise MoreNeeded(
             Issue("", "field_required", "Send a length over links, a single link, a diameter or a finding.")
         )
-    statuses: dict[str, str] = {one.criterion: one.status for one in criteria}
+    # Of two criteria with one status the one that has used more of its limit governs.
+    by_use = sorted(criteria, key=lambda one: one.limit_used, reverse=True)
+    statuses: dict[str, str] = {one.criterion: one.status for one in by_use}
     for finding in given.findings:
         row = reference.wear.findings[finding]
         trace.row(row, f"finding {finding}")
@@ -126,6 +128,8 @@ def _next_step(name: str, status: str, reference: Reference) -> str:
             return f"{row.meaning.capitalize()}: measure it and have a competent person judge it."
     if status == "remove_from_service":
         return "Take it out of service and replace the whole chain; have the load wheel checked."
+    if status == "approaching_limit":
+        return "Have a competent person set a date for replacement."
     return STEPS[status]
 
 
@@ -276,8 +280,17 @@ class _Judge:
         rows = [wear.limit("round_link", "elongation_against_unused", duty=duty)]
         if count == RULE_LINKS:
             rows.append(wear.limit("round_link", "elongation_over_11_links"))
-        row = min((one for one in rows if one is not None), key=lambda one: one.percent)
+        known = sorted((one for one in rows if one is not None), key=lambda one: one.percent)
+        row = known[0]
         self.trace.row(row, "limit of elongation of load chain")
+        if maker is None and known[-1].percent > row.percent:
+            self.trace.warn(
+                "sources_disagree",
+                f"Two printed rules hold for {count} links: {row.percent:g} % ({row.source_id}) and"
+                f" {known[-1].percent:g} % ({known[-1].source_id}); the stricter was used.",
+                severity="info",
+                field="maker_limit_percent",
+            )
         return self._maker_or(maker, row.percent)
 
     def _table_or_maker(self, criterion: str, maker: float | None) -> tuple[float, Literal["given", "table"]]:

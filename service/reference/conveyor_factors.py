@@ -108,6 +108,16 @@ class TemperatureRow(Row, frozen=True, kw_only=True):
     temperature_max_f: float
     factor: float
 
+    @property
+    def least_c(self) -> float:
+        """Lower end in degrees Celsius, itself included."""
+        return (self.temperature_min_f - 32.0) / 1.8
+
+    @property
+    def greatest_c(self) -> float:
+        """Upper end in degrees Celsius, itself left out."""
+        return (self.temperature_max_f - 32.0) / 1.8
+
 
 class ConveyorRankingRow(Row, frozen=True, kw_only=True):
     """Weight of one term of the score of conveyor chains; a lower score ranks better."""

@@ -8,14 +8,16 @@ from typing import Literal
 
 from service.reference.loader import TABLES, Row, Table, load_table
 
+FractionOfUltimate = Literal[
+    "yield_over_ultimate", "fatigue_over_ultimate", "peak_over_ultimate_max", "service_over_ultimate_max"
+]
+
 
 class StrengthFractionRow(Row, frozen=True, kw_only=True):
     """A strength or allowed load of a family as a fraction of its ultimate."""
 
     family: Literal["roller", "conveyor"]
-    quantity: Literal[
-        "yield_over_ultimate", "fatigue_over_ultimate", "peak_over_ultimate_max", "service_over_ultimate_max"
-    ]
+    quantity: FractionOfUltimate
     fraction_min: float
     fraction_max: float
 

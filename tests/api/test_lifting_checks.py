@@ -83,6 +83,30 @@ def test_at_the_limit_the_check_passes(service):
     assert service.post(PATH, hoist(mass=tonnes(3.2))).json()["checks"][0]["verdict"] == "pass"
 
 
+LINK = {"own_link": {"wire_diameter": {"value": 7.1, "unit": "mm"}, "pitch": {"value": 20.5, "unit": "mm"}}}
+
+
+def test_a_link_that_no_table_holds_is_set_against_its_marked_limit(service):
+    """Mean stress in both legs: 1000 kg times g over 2 pi 7.1^2/4 mm2 is 123.85 N/mm2."""
+    request = hoist(chain=None, chain_type=None, hoist_drive="power", mass=tonnes(1), marked_limit=tonnes(1), **LINK)
+    result = service.post(PATH, request).json()["result"]
+    assert result["status"] == "within_entered_limits"
+    assert result["link_stress"]["value"] == pytest.approx(123.85, abs=0.005)
+
+
+ORDINARY = [(-9.5, "not_assessable"), (-9, "within_entered_limits"), (148.8, "within_entered_limits")]
+
+
+@pytest.mark.parametrize(("celsius", "status"), [*ORDINARY, (149, "not_assessable"), (300, "not_assessable")])
+@pytest.mark.parametrize("request_of", [leaf, hoist])
+def test_no_lift_is_judged_by_cold_chain_where_no_print_rates_it(service, request_of, celsius, status):
+    """trade-roller-conveyor: carbon steel chain keeps its whole capacity from 15 to 300 degF, -9.4 to 148.9 degC."""
+    answer = service.post(PATH, request_of(temperature={"value": celsius, "unit": "degC"})).json()
+    assert answer["result"]["status"] == status
+    told = {warning["code"] for warning in answer["warnings"]}
+    assert ("temperature_outside" in told) == (status == "not_assessable")
+
+
 def test_the_marked_limit_comes_before_the_table_and_serves_power_hoists(service):
     answer = service.post(PATH, hoist(hoist_drive="power", chain_type=None, marked_limit=tonnes(1.6))).json()
     assert answer["result"]["working_load_limit"]["value"] == 1600
@@ -126,6 +150,17 @@ CASES = [
     ("sling chain on a hoist", hoist(chain="EN 818-2 10x30"), 422, "rule_not_applicable", "sling"),
     ("chain that must not lift", hoist(chain="DIN 766 10x28"), 422, "grade_not_for_overhead_lifting", "must not lift"),
     ("grade 43", hoist(grade="43"), 422, "grade_not_for_overhead_lifting", "43"),
+    ("hot", leaf(temperature={"value": 300, "unit": "degC"}), 200, "temperature_outside", "-9 to 149"),
+    ("cold", hoist(temperature={"value": -40, "unit": "degC"}), 200, "temperature_outside", "manual"),
+    ("own link without its limit", hoist(chain=None, chain_type=None, **LINK), 422, "field_required", "marked_limit"),
+    ("own link and chain", hoist(**LINK), 422, "over_determined", "own_link"),
+    (
+        "own link and own chain",
+        leaf(chain=None, own_chain={"pitch": {"value": 9, "unit": "mm"}}, **LINK),
+        422,
+        "over_determined",
+        "own_chain",
+    ),
     ("type unknown", hoist(chain_type=None), 422, "grade_needed", "T, DAT or DT"),
     ("people", leaf(lifts_people=True), 422, "out_of_scope_safety", "people"),
     ("certificate asked", leaf(certify=True), 422, "field_unknown", "certify"),

@@ -59,6 +59,26 @@ def test_the_strictest_printed_rule_holds_where_the_maker_is_silent(service, dri
     assert found["criteria"][0]["limit_origin"] == "table"
 
 
+def test_two_printed_rules_are_both_told(service):
+    """2 % over 11 links and 2.5 % of a hand hoist both hold; with a limit of the maker neither is asked."""
+    answer = service.post(PATH, body(**NO_MAKER)).json()
+    (told,) = [warning["message"] for warning in answer["warnings"] if warning["code"] == "sources_disagree"]
+    assert "2 %" in told
+    assert "2.5 %" in told
+    silent = service.post(PATH, body()).json()["warnings"]
+    assert "sources_disagree" not in {warning["code"] for warning in silent}
+
+
+def test_of_two_measures_near_their_limit_the_nearer_governs(service):
+    """2.11: 11 links of 335.2 mm use 0.788 of 2 %, a diameter of 9.1 mm uses 0.9 of 10 %."""
+    found = check(service, **NO_MAKER, inside_length=mm(335.2), diameter=mm(9.1), diameter_across=mm(9.1))
+    assert found["lifting_status"] == "approaching_limit"
+    assert found["governed_by"] == "diameter_loss"
+    assert found["headline"].startswith("9.00 % of a 10.00 % limit")
+    # The three months of the leaf-chain page are no rule for links.
+    assert "three months" not in found["next_step"]
+
+
 AT_THE_LIMIT = [
     ({"inside_length": mm(330 * 1.02)}, "remove_from_service", "elongation_over_links"),
     ({"inside_length": mm(330 * 1.01999)}, "approaching_limit", "elongation_over_links"),

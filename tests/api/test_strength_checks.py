@@ -54,7 +54,55 @@ def test_entered_strengths_are_used(service):
     ).json()
     assert answer["result"]["yield_load"] == {"value": 30000, "unit": "N"}
     checks = {check["name"]: check["verdict"] for check in answer["checks"]}
-    assert checks == {"static_factor": "pass", "peak_below_yield": "pass", "fatigue": "pass"}
+    assert checks == {
+        "static_factor": "pass",
+        "peak_below_tensile_strength": "pass",
+        "peak_below_yield": "pass",
+        "fatigue": "pass",
+    }
+
+
+ESTIMATES = [
+    # chain, yield over ultimate of the preferred print, fatigue over ultimate of its lower end
+    ("16B", 0.70, None),  # its dynamic strength is tabulated
+    ("80-3", 0.70, 0.15),
+    ("M80", 0.65, None),  # no print holds a usual fatigue limit of conveyor chain
+    ("BL834", None, None),
+]
+
+
+@pytest.mark.parametrize(("chain", "yielding", "fatigue"), ESTIMATES)
+def test_what_nobody_published_is_estimated_only_when_asked(service, chain, yielding, fatigue):
+    silent = service.post(PATH, body(chain=chain)).json()
+    assert "yield_load" not in silent["result"]
+    assert "strength_estimated" not in {warning["code"] for warning in silent["warnings"]}
+    asked = service.post(PATH, body(chain=chain, estimate_unpublished=True)).json()
+    ultimate = asked["result"]["minimum_tensile_strength"]["value"]
+    named = " ".join(one["message"] for one in asked["warnings"] if one["code"] == "strength_estimated")
+    for what, field, fraction in (
+        ("yield over", "yield_load", yielding),
+        ("fatigue over", "fatigue_limit", fatigue),
+    ):
+        assert (what in named) == (fraction is not None)
+        if fraction is not None:
+            assert asked["result"][field]["value"] == pytest.approx(fraction * ultimate)
+            assert field not in silent["result"]
+    if yielding == 0.70:
+        assert "0.4 to 0.6 after trade-strength-texts" in named
+
+
+def test_welded_chain_has_its_breaking_force(service):
+    """EN 818-3:1999, Table 5: 62.8 kN for 10 mm; the answer is of chain that lifts and says so."""
+    answer = service.post(PATH, body(chain="EN 818-3 10")).json()
+    assert answer["result"]["minimum_tensile_strength"] == {"value": 62800, "unit": "N"}
+    assert {"overhead_lifting", "competent_person"} <= {caution["code"] for caution in answer["cautions"]}
+
+
+def test_a_peak_that_breaks_the_chain_is_shouted(service):
+    answer = service.post(PATH, body(peak_tension=kn(61))).json()
+    told = [warning for warning in answer["warnings"] if warning["code"] == "peak_above_ultimate"]
+    assert [warning["severity"] for warning in told] == ["danger"]
+    assert {"name": "peak_below_tensile_strength", "verdict": "fail"}.items() <= answer["checks"][0].items()
 
 
 def test_a_failed_factor_is_an_answer(service):
@@ -102,6 +150,15 @@ CASES = [
     ("no peak", {"peak_tension": None}, 422, "field_required", "peak tension"),
     ("mass as force", {"peak_tension": {"value": 900, "unit": "kg"}}, 422, "unit_ambiguous", "mass"),
     ("no working tension", {"working_tension": None, "least_tension": None}, 200, "working_tension_missing", "Fatigue"),
+    ("strands are named", {"chain": "80-3"}, 200, "fatigue_limit_unknown", "80-3"),
+    ("yield to ask for", {"chain": "80-3"}, 200, "yield_unknown", "estimate_unpublished"),
+    (
+        "yield that no print estimates",
+        {"chain": "BL834", "estimate_unpublished": True},
+        200,
+        "yield_unknown",
+        "usual fraction",
+    ),
     ("chain without strength", {"chain": "720S"}, 422, "figure_not_in_reference", "tensile"),
 ]
 
