@@ -12,33 +12,21 @@ from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import Answer, Context, common
 from service.api.body import json_body
-from service.api.chain_input import ChainName
+from service.api.chain_input import ChainName, OwnChain, read_chain
 from service.api.contract import Example, operation
 from service.api.drawings import ANSWER_OR_DRAWING, DrawableRequest, answer_or_drawing, notes_of
 from service.api.drive_drawings import draw_drive
-from service.api.drive_fields import (
-    CompareIso,
-    Drive,
-    Duty,
-    Edition,
-    Running,
-    present_drive,
-    present_running,
-    read_duty,
-    states_strands,
-)
-from service.api.pull_drive_fields import PullDrive, present_pull
-from service.api.quantities import PRESENTERS, Inputs, Length, Presenter
-from service.api.silent_drive_fields import SilentDrive, SilentLoad, present_silent, read_silent_load
-from service.calculations.drive_check import DriveCheckInput, DriveCheckResult, check_drive
-from service.calculations.drive_option import DriveOption
+from service.api.drive_fields import CompareIso, Drive, Duty, Edition, read_duty, states_strands
+from service.api.drive_points import DriveChange, Method, present_points
+from service.api.pull_drive_fields import PullDrive
+from service.api.quantities import PRESENTERS, Inputs, Length
+from service.api.running_fields import Running
+from service.api.silent_drive_fields import SilentDrive, SilentLoad, read_silent_load
+from service.calculations.drive_check import DriveCheckInput, check_drive
 from service.calculations.drive_tables import DriveTables
-from service.calculations.pull_check import PullCheckResult
-from service.calculations.roller_check import RollerCheckResult
-from service.calculations.silent_check import SilentCheckResult, SilentPoint
 from service.calculations.silent_tables import SilentTables
 from service.core.errors import Inconsistent, Issue
-from service.reference.designations import Designation, read_designation
+from service.reference.designations import Designation
 
 WheelTeeth = Annotated[float, Meta(ge=1, le=1000, multiple_of=1, examples=[19])]
 
@@ -46,7 +34,13 @@ WheelTeeth = Annotated[float, Meta(ge=1, le=1000, multiple_of=1, examples=[19])]
 class DriveCheckRequest(DrawableRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A drive by its chain and wheels, its duty, and a changed duty where two are to be compared."""
 
-    chain: ChainName
+    chain: ChainName | UnsetType = UNSET
+    own_chain: (
+        Annotated[
+            OwnChain, Meta(description="Instead of `chain`: judged by its pull, against the `allowable_load` sent.")
+        ]
+        | UnsetType
+    ) = UNSET
     strand_count: (
         Annotated[
             float,
@@ -66,30 +60,21 @@ class DriveCheckRequest(DrawableRequest, frozen=True, kw_only=True, forbid_unkno
         Annotated[SilentLoad, Meta(description="For silent chain, unless `service_factor` of the duty is sent.")]
         | UnsetType
     ) = UNSET
-
-
-class DriveChange(msgspec.Struct, frozen=True, kw_only=True):
-    """What changes from the first operating point to the second, in per cent of the first."""
-
-    rated_power_percent: float
-    design_power_percent: float
-    chain_speed_percent: float
-    effective_pull_percent: float
-    utilisation_before: float
-    utilisation_after: float
-    governed_by_before: str
-    governed_by_after: str
-    lubrication_before: str
-    lubrication_after: str
+    joint_friction: (
+        Annotated[float, Meta(ge=0, le=1, description="Friction of pin in bush, for the efficiency of the joints.")]
+        | UnsetType
+    ) = UNSET
 
 
 class DriveCheck(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The drive at its operating point, at the changed one, and the difference, by the method that served."""
 
     method: Annotated[
-        Literal["power_ratings", "silent_ratings", "chain_pull"],
-        Meta(description="Ratings of roller chain, of silent chain, or the pull where no power rating serves."),
+        Method, Meta(description="Ratings of roller chain, of silent chain, or the pull where no power rating serves.")
     ]
+    changed_method: (
+        Annotated[Method, Meta(description="Of the changed duty, where its speed calls for another one.")] | UnsetType
+    ) = UNSET
     verdict: Annotated[Literal["carries", "overloaded"], Meta(description="Whether all checks of the last point pass.")]
     ratings_edition: Literal["older", "newer"] | UnsetType = UNSET
     drive: Annotated[Drive, Meta(description="By `power_ratings`.")] | UnsetType = UNSET
@@ -123,8 +108,9 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             description=(
                 "Rates a given drive: utilisation for each kind of failure, lubrication, forces, and warnings. With a "
                 "changed duty both operating points are rated and compared; more speed is not more capacity. Silent "
-                "chain is rated by its width; engineering-class chain, and roller chain slower than its ratings, is "
-                "judged by its pull. The Accept header chooses between these figures and a layout to scale."
+                "chain is rated by its width; engineering-class chain, a chain of your own figures, and roller chain "
+                "slower than its ratings are judged by their pull, each duty by the method that its speed calls for. "
+                "The Accept header chooses between these figures and a layout to scale."
             ),
             examples=EXAMPLES,
             answer=DriveCheckAnswer,
@@ -139,9 +125,8 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
         given = _given(data, inputs, context)
         outcome = check_drive(given, tables, silent_tables, keep_steps=data.working == "full")
         presenter = PRESENTERS[data.units]
-        answer = DriveCheckAnswer(
-            result=_present(outcome.result, presenter, context), **common(data, outcome.trace, inputs, context)
-        )
+        result = DriveCheck(**present_points(outcome.result, presenter, context.reference))
+        answer = DriveCheckAnswer(result=result, **common(data, outcome.trace, inputs, context))
         notes = notes_of(answer, "at the centre of the driver")
         return await answer_or_drawing(
             request, data, answer, lambda: draw_drive(given, outcome.result, presenter, notes)
@@ -152,7 +137,7 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
 
 def _given(data: DriveCheckRequest, inputs: Inputs, context: Context) -> DriveCheckInput:
     changed = data.changed_duty
-    named = read_designation(context.reference.chains, data.chain)
+    named = read_chain(data.chain, data.own_chain, inputs, context.reference)
     return DriveCheckInput(
         chain=named.size,
         strand_count=_strands(data, named),
@@ -165,6 +150,7 @@ def _given(data: DriveCheckRequest, inputs: Inputs, context: Context) -> DriveCh
         pitch_count=None if isinstance(data.pitch_count, UnsetType) else int(data.pitch_count),
         compare_iso_10823=data.compare_iso_10823,
         silent_load=read_silent_load(data.silent_load),
+        joint_friction=None if isinstance(data.joint_friction, UnsetType) else data.joint_friction,
     )
 
 
@@ -177,79 +163,12 @@ def _strands(data: DriveCheckRequest, named: Designation) -> int:
     if isinstance(data.strand_count, UnsetType):
         return named.strand_count
     sent = int(data.strand_count)
+    if isinstance(data.chain, UnsetType):
+        return sent
     if states_strands(data.chain, named) and sent != named.strand_count:
         message = f"{data.chain} names {named.strand_count} strands, strand_count says {sent}; leave one out."
         raise Inconsistent(Issue("strand_count", "over_determined", message, named.strand_count, sent))
     return sent
-
-
-def _present(result: DriveCheckResult, presenter: Presenter, context: Context) -> DriveCheck:
-    if isinstance(result, SilentCheckResult):
-        return _present_silent(result, presenter)
-    if isinstance(result, PullCheckResult):
-        last = result.changed or result.point
-        return DriveCheck(
-            method="chain_pull",
-            verdict=_verdict(last.utilisation),
-            pull_drive=present_pull(result.point, presenter),
-            changed_pull_drive=UNSET if result.changed is None else present_pull(result.changed, presenter),
-        )
-    return _present_roller(result, presenter, context)
-
-
-def _verdict(utilisation: float) -> Literal["carries", "overloaded"]:
-    return "carries" if utilisation <= 1.0 else "overloaded"
-
-
-def _present_silent(result: SilentCheckResult, presenter: Presenter) -> DriveCheck:
-    def present(point: SilentPoint) -> SilentDrive:
-        return present_silent(point.option, point.case.service_factor, presenter)
-
-    return DriveCheck(
-        method="silent_ratings",
-        verdict=_verdict((result.changed or result.point).option.utilisation),
-        ratings_generation=result.generation,
-        silent_drive=present(result.point),
-        changed_silent_drive=UNSET if result.changed is None else present(result.changed),
-    )
-
-
-def _present_roller(result: RollerCheckResult, presenter: Presenter, context: Context) -> DriveCheck:
-    now, changed = result.point, result.changed
-    also = context.reference.equivalents.same_size(now.option.chain.designation)
-    answer = DriveCheck(
-        method="power_ratings",
-        verdict=_verdict((changed or now).option.utilisation),
-        ratings_edition=now.load.edition,
-        drive=present_drive(now.option, now.load.service_factor, also, presenter, now.iso),
-        running=present_running(now.running, presenter),
-    )
-    if changed is None:
-        return answer
-    return msgspec.structs.replace(
-        answer,
-        changed_drive=present_drive(changed.option, changed.load.service_factor, also, presenter, changed.iso),
-        changed_running=present_running(changed.running, presenter),
-        change=_change(now.option, changed.option, presenter),
-    )
-
-
-def _change(before: DriveOption, after: DriveOption, presenter: Presenter) -> DriveChange:
-    def growth(new: float, old: float) -> float:
-        return presenter.number(100.0 * (new / old - 1.0))
-
-    return DriveChange(
-        rated_power_percent=growth(after.rated_power_kw, before.rated_power_kw),
-        design_power_percent=growth(after.design_power_kw, before.design_power_kw),
-        chain_speed_percent=growth(after.chain_speed_m_s, before.chain_speed_m_s),
-        effective_pull_percent=growth(after.forces.pull_n, before.forces.pull_n),
-        utilisation_before=presenter.number(before.utilisation),
-        utilisation_after=presenter.number(after.utilisation),
-        governed_by_before=before.governed_by,
-        governed_by_after=after.governed_by,
-        lubrication_before=before.lubrication or "not_read",
-        lubrication_after=after.lubrication or "not_read",
-    )
 
 
 _DUTY = {

@@ -10,9 +10,9 @@ from service.api.quantities import Presenter
 from service.calculations.drive_check import DriveCheckInput, DriveCheckResult
 from service.calculations.drive_option import DriveOption
 from service.calculations.drive_relations import Wheels
-from service.calculations.pull_check import PullCheckResult
+from service.calculations.pull_check import PullPoint
 from service.calculations.pull_drive import PullOption
-from service.calculations.silent_check import SilentCheckResult
+from service.calculations.silent_check import SilentPoint
 from service.calculations.silent_drive import SilentOption
 from service.core.loops import Wheel, path
 from service.core.sprocket import pitch_diameter
@@ -74,11 +74,12 @@ def draw_drive(given: DriveCheckInput, result: DriveCheckResult, presenter: Pres
 
 
 def _outline(result: DriveCheckResult, presenter: Presenter) -> _Outline:
-    if isinstance(result, SilentCheckResult):
-        return _silent(result.point.option, presenter)
-    if isinstance(result, PullCheckResult):
-        return _pull(result.point, presenter)
-    return _roller(result.point.option, presenter)
+    point = result.point
+    if isinstance(point, SilentPoint):
+        return _silent(point.option, presenter)
+    if isinstance(point, PullPoint):
+        return _pull(point.option, presenter)
+    return _roller(point.option, presenter)
 
 
 def _roller(option: DriveOption, presenter: Presenter) -> _Outline:
@@ -126,7 +127,7 @@ def _pull(option: PullOption, presenter: Presenter) -> _Outline:
         ("Utilisation", f"{option.utilisation:.2f} of the allowable load"),
     ]
     pitch_mm = option.case.size.figure("pitch").value
-    small, large = (pitch_diameter(pitch_mm=pitch_mm, teeth=teeth) for teeth in (wheels.small, wheels.large))
+    small, large = option.small_pitch_diameter_mm, option.large_pitch_diameter_mm
     return _Outline(drive.chain, pitch_mm, wheels, option.centre_distance_mm, small, large, facts, _PITCH_CIRCLES)
 
 

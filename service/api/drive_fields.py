@@ -10,7 +10,7 @@ from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import PlainText
 from service.api.quantities import Inputs, Power, Presenter, Quantity, RotationalSpeed, Temperature, Torque
-from service.calculations import drive_iso, drive_running
+from service.calculations import drive_iso
 from service.calculations.drive_duty import DriveDuty
 from service.calculations.drive_option import DriveOption
 from service.calculations.drive_scores import TERMS, Weights
@@ -68,7 +68,17 @@ class Duty(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True
         Annotated[PlainText, Meta(description="Instead of load_class: a machine of the printed examples.")] | UnsetType
     ) = UNSET
     hours_per_day: (
-        Annotated[float, Meta(gt=0, le=1000, description="Shows the rated life in days; changes no factor.")]
+        Annotated[
+            float,
+            Meta(
+                gt=0,
+                le=1000,
+                description=(
+                    "Roller chain: shows the rated life in days. Pull method: raises the service factor above 10 "
+                    "hours. Silent chain: the set `by_drive_and_hours` serves up to 10."
+                ),
+            ),
+        ]
         | UnsetType
     ) = UNSET
     ambient_temperature: Temperature | UnsetType = UNSET
@@ -125,24 +135,6 @@ class WhatIf(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     one_tooth_more: float | UnsetType = UNSET
     one_strand_more: float | UnsetType = UNSET
     ten_per_cent_more_load: float
-
-
-class Running(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """How links and teeth meet, and what may sing."""
-
-    small_wheel_common_factor: Annotated[
-        int, Meta(description="Of its teeth and the pitches; 1 spreads the wear over all links (hunting tooth).")
-    ]
-    large_wheel_common_factor: int
-    small_wheel_turns_to_same_link: Annotated[
-        int, Meta(description="Turns of the small wheel until a tooth meets the same link again.")
-    ]
-    large_wheel_turns_to_same_link: int
-    mesh_frequency: Annotated[Quantity, Meta(description="Rollers that meet teeth in a second.")]
-    tight_strand_frequency: (
-        Annotated[Quantity, Meta(description="First frequency of the tight strand across its length.")] | UnsetType
-    ) = UNSET
-    joint_flexings_per_hour: Annotated[float, Meta(description="Turnings of one joint, four in each lap.")]
 
 
 class TextbookRating(msgspec.Struct, frozen=True, kw_only=True):
@@ -327,20 +319,6 @@ def _iso(iso: drive_iso.IsoComparison, presenter: Presenter) -> IsoComparison:
         utilisation=number(textbook.utilisation),
     )
     return msgspec.structs.replace(answer, textbook_rating=rating)
-
-
-def present_running(running: drive_running.Running, presenter: Presenter) -> Running:
-    """How a drive runs, in the caller's units."""
-    frequency = presenter.of("frequency")
-    return Running(
-        small_wheel_common_factor=running.small_common_factor,
-        large_wheel_common_factor=running.large_common_factor,
-        small_wheel_turns_to_same_link=running.small_turns_before_repeat,
-        large_wheel_turns_to_same_link=running.large_turns_before_repeat,
-        mesh_frequency=frequency(running.mesh_frequency_hz),
-        tight_strand_frequency=_optional(frequency, running.span_frequency_hz),
-        joint_flexings_per_hour=presenter.number(running.flexings_per_hour),
-    )
 
 
 def _what_if(option: DriveOption, presenter: Presenter) -> WhatIf:

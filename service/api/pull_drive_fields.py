@@ -35,17 +35,26 @@ class PullDrive(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
         Meta(description="The printed load of the size, or a share of its minimum tensile strength."),
     ]
     utilisation: Annotated[float, Meta(description="The greater of both loads over the allowable one.")]
-    power_at_allowable_load: Annotated[Quantity, Meta(description="Power that may be transmitted with these factors.")]
+    power_at_allowable_load: Annotated[
+        Quantity, Meta(description="Power at which the greater of both loads reaches the allowable one.")
+    ]
     minimum_tensile_strength: Quantity | UnsetType = UNSET
     breaking_safety: float | UnsetType = UNSET
     joint_pressure: (
-        Annotated[Quantity, Meta(description="Pull over pin diameter times bearing length.")] | UnsetType
+        Annotated[Quantity, Meta(description="Of one strand: pull over pin diameter times bush length.")] | UnsetType
     ) = UNSET
     pitch_count: int
     centre_distance: Quantity
     wrap_small_wheel: Quantity
     wrap_large_wheel: Quantity
     chordal_speed_variation_percent: float
+    small_pitch_diameter: Quantity
+    large_pitch_diameter: Quantity
+    chain_mass: Quantity | UnsetType = UNSET
+    governed_by: Annotated[
+        Literal["working_load", "static_load"], Meta(description="The load that comes nearer to the allowable one.")
+    ]
+    order_line: Annotated[str, Meta(description="Parts in one line for an inquiry.")]
     holes: Annotated[
         list[str], Meta(description="Figures that the tables do not hold, so that no check rests on them.")
     ]
@@ -55,9 +64,9 @@ def present_pull(option: PullOption, presenter: Presenter) -> PullDrive:
     """The drive in the caller's units."""
     number, force, of = presenter.number, presenter.force, presenter.of
     case, tensile, safety = option.case, option.tensile_strength_n, option.breaking_safety
-    pressure, factor = option.joint_pressure_n_mm2, option.speed_factor
+    pressure, factor, mass = option.joint_pressure_n_mm2, option.speed_factor, option.chain_mass_kg
     return PullDrive(
-        chain=case.size.designation if case.strand_count == 1 else f"{case.size.designation}-{case.strand_count}",
+        chain=option.designation,
         strand_count=case.strand_count,
         driver_teeth=case.wheels.driver,
         driven_teeth=case.wheels.driven,
@@ -81,5 +90,21 @@ def present_pull(option: PullOption, presenter: Presenter) -> PullDrive:
         wrap_small_wheel=of("angle")(option.wrap_small_deg),
         wrap_large_wheel=of("angle")(option.wrap_large_deg),
         chordal_speed_variation_percent=number(option.chordal_variation_percent),
+        small_pitch_diameter=presenter.length(option.small_pitch_diameter_mm),
+        large_pitch_diameter=presenter.length(option.large_pitch_diameter_mm),
+        chain_mass=UNSET if mass is None else of("mass")(mass),
+        governed_by=option.governed_by,
+        order_line=_order_line(option),
         holes=list(option.holes),
+    )
+
+
+def _order_line(option: PullOption) -> str:
+    name, wheels = option.designation, option.case.wheels
+    family = option.case.size.row.family.replace("_", " ")
+    kind = "chain" if option.case.size.row.series == "own" else f"{family} chain"
+    link = ", offset link included" if option.odd_link else ""
+    return (
+        f"1 {kind} {name}, {option.pitch_count} pitches{link}, joining parts of the same maker; "
+        f"1 wheel {wheels.driver} teeth and 1 wheel {wheels.driven} teeth for {name}"
     )

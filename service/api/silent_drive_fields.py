@@ -87,6 +87,8 @@ class SilentDrive(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True)
     effective_pull: Quantity
     small_diameter_over_chain: Annotated[Quantity, Meta(description="For the clearance of a casing, new chain.")]
     large_diameter_over_chain: Quantity
+    small_pitch_diameter: Quantity
+    large_pitch_diameter: Quantity
     order_line: str
 
 
@@ -124,6 +126,8 @@ def present_silent(option: SilentOption, service_factor: float, presenter: Prese
         effective_pull=presenter.force(option.effective_pull_n),
         small_diameter_over_chain=length(option.small_diameter_over_chain_mm),
         large_diameter_over_chain=length(option.large_diameter_over_chain_mm),
+        small_pitch_diameter=length(option.small_pitch_diameter_mm),
+        large_pitch_diameter=length(option.large_pitch_diameter_mm),
         order_line=_order_line(option),
     )
 
@@ -138,9 +142,11 @@ def _per_width(option: SilentOption, presenter: Presenter) -> Quantity:
 def _order_line(option: SilentOption) -> str:
     wheels = option.wheels
     section = "offset section of the same maker" if option.offset_section else "connecting pin of the same maker"
+    row = option.width.size.row
+    guide = row.series.replace("_", " ")
     return (
-        f"1 silent chain {option.designation}, {option.pitch_count} pitches, {section}; 1 wheel {wheels.driver} teeth "
-        f"and 1 wheel {wheels.driven} teeth for {option.designation}, guide to match"
+        f"1 silent chain {option.designation} ({row.standard}), {guide}, {option.pitch_count} pitches, {section}; "
+        f"1 wheel {wheels.driver} teeth and 1 wheel {wheels.driven} teeth for {option.designation}, {guide}"
     )
 
 
@@ -165,6 +171,7 @@ class SilentNearMiss(msgspec.Struct, frozen=True, kw_only=True):
         "wheel_too_large",
         "centres_too_short",
         "no_even_solution",
+        "lubrication_not_at_hand",
     ]
     explanation: str
 
@@ -210,6 +217,7 @@ _EXPLANATIONS = {
     "wheel_too_large": "a wheel with its chain would measure {actual:.1f} mm, {limit:.1f} mm are allowed",
     "centres_too_short": "the chains on the wheels need {actual:.1f} mm between centres, {limit:.1f} mm are given",
     "no_even_solution": "the range of centres holds no whole even pitch count: {actual:.0f} is too long already",
+    "lubrication_not_at_hand": "the chain runs at {actual:.0f} ft/min, hand or drip oiling ends at {limit:g} ft/min",
 }
 
 

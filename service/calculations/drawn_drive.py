@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from service.calculations.centres import overlap_issues, touching_issue
-from service.calculations.drive_duty import DriveDuty, SettledDuty, settle_duty
+from service.calculations.drive_duty import DriveDuty, OwnService, SettledDuty, settle_duty
 from service.calculations.drive_layout import Centres
 from service.calculations.drive_relations import Wheels
+from service.calculations.drive_warnings import WarnedFields
 from service.core.chain_length import centre_distance_exact, touching_centre_distance
 from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
 from service.reference.records import Record, replace
@@ -43,9 +44,20 @@ class DrawnDrive(Record, frozen=True, kw_only=True):
         """Name of the tooth count that is the small one."""
         return "driver_teeth" if self.driver_teeth <= self.driven_teeth else "driven_teeth"
 
+    @property
+    def places(self) -> WarnedFields:
+        """Where the warnings about its wheels and its length point."""
+        large = "driven_teeth" if self.driver_teeth <= self.driven_teeth else "driver_teeth"
+        return WarnedFields(self.small_field, large, "pitch_count")
+
     def centres_at(self, centre_mm: float) -> Centres:
         """The centres with the offset link that an odd pitch count needs."""
         return Centres(centre_mm, None, self.pitch_count is not None and self.pitch_count % 2 == 1)
+
+
+def check_prefix(at: str) -> str:
+    """How the checks of a duty begin, by where it stands in the request."""
+    return "" if at == "duty" else "changed_"
 
 
 def check_wheels(drawn: DrawnDrive) -> None:
@@ -75,7 +87,7 @@ def settle_by_teeth(
     tables: DriveTables,
     trace: Trace,
     *,
-    factor: Callable[[], float] | None = None,
+    service: OwnService | None = None,
 ) -> SettledDuty:
     """The duty with the ratio of the teeth, after comparing it with the speeds that were sent.
 
@@ -89,7 +101,7 @@ def settle_by_teeth(
         asked = duty.driver_speed_rpm / duty.driven_speed_rpm
     if asked is not None and abs(asked / ratio - 1.0) > RATIO_AGREEMENT:
         raise Inconsistent(_contradiction(drawn, duty, asked, ratio))
-    return settle_duty(replace(duty, ratio=ratio, driven_speed_rpm=None), tables, trace, factor=factor)
+    return settle_duty(replace(duty, ratio=ratio, driven_speed_rpm=None), tables, trace, service=service)
 
 
 def _contradiction(drawn: DrawnDrive, duty: DriveDuty, asked: float, ratio: float) -> Issue:
@@ -104,11 +116,11 @@ def _contradiction(drawn: DrawnDrive, duty: DriveDuty, asked: float, ratio: floa
             "Exchange the tooth counts or the speeds.",
         )
     by_speeds = duty.driven_speed_rpm is not None
-    sent, field = ("speeds", "driven_speed_rpm") if by_speeds else ("ratio", "ratio")
+    asks, field = ("speeds sent ask", "driven_speed_rpm") if by_speeds else ("ratio sent asks", "ratio")
     return Issue(
         f"{duty.at}.{field}",
         "ratio_inconsistent" if by_speeds else "over_determined",
-        f"The {sent} sent ask for a ratio of {asked:.4g}, but {drawn.driver_teeth} and {drawn.driven_teeth} teeth "
+        f"The {asks} for a ratio of {asked:.4g}, but {drawn.driver_teeth} and {drawn.driven_teeth} teeth "
         f"give {ratio:.4g}.",
         ratio,
         asked,

@@ -56,6 +56,12 @@ class DriveDuty(Record, frozen=True, kw_only=True):
     shafts: Shafts = "horizontal"
     at: str = "duty"
 
+    @property
+    def load_field(self) -> str:
+        """Where the load stands: the torque where that was sent and no power."""
+        name = "torque_n_m" if self.power_kw is None and self.torque_n_m is not None else "power_kw"
+        return f"{self.at}.{name}"
+
 
 class SettledDuty(Record, frozen=True, kw_only=True):
     """The duty with nothing left open."""
@@ -69,12 +75,20 @@ class SettledDuty(Record, frozen=True, kw_only=True):
     prime_mover: PrimeMover | None
     driver_running: DriverRunning | None
     at: str
+    load_field: str
+
+
+class OwnService(Record, frozen=True, kw_only=True):
+    """The service factor of a kind of chain that has tables of its own, and what those say of hours a day."""
+
+    factor: Callable[[], float]
+    hours_note: str
 
 
 def settle_duty(
-    duty: DriveDuty, tables: DriveTables, trace: Trace, *, factor: Callable[[], float] | None = None
+    duty: DriveDuty, tables: DriveTables, trace: Trace, *, service: OwnService | None = None
 ) -> SettledDuty:
-    """Power, ratio and service factor from what was sent; ``factor`` settles the service factor in another way.
+    """Power, ratio and service factor from what was sent; ``service`` settles the service factor in another way.
 
     Raises:
         MoreNeeded: power, ratio or load is not said at all.
@@ -85,11 +99,11 @@ def settle_duty(
     refusals = Refusals()
     power_kw = refusals.attempt(_power, duty, trace)
     ratio = refusals.attempt(settle_ratio, duty, tables, trace)
-    service = refusals.attempt(_service, duty, tables, trace, factor)
-    refusals.attempt(check_surroundings, duty, trace)
+    settled = refusals.attempt(_service, duty, tables, trace, service)
+    refusals.attempt(check_surroundings, duty, trace, None if service is None else service.hours_note)
     refusals.tell()
     _question_speed_unit(duty, trace)
-    load_class, service_factor = service.value
+    load_class, service_factor = settled.value
     return SettledDuty(
         power_kw=power_kw.value,
         driver_speed_rpm=duty.driver_speed_rpm,
@@ -100,6 +114,7 @@ def settle_duty(
         prime_mover=duty.prime_mover,
         driver_running=duty.driver_running,
         at=duty.at,
+        load_field=duty.load_field,
     )
 
 
@@ -194,16 +209,18 @@ def _ratio(duty: DriveDuty) -> float:
 
 
 def _service(
-    duty: DriveDuty, tables: DriveTables, trace: Trace, factor: Callable[[], float] | None
+    duty: DriveDuty, tables: DriveTables, trace: Trace, service: OwnService | None
 ) -> tuple[LoadClass | None, float]:
-    if factor is not None:
-        return None, factor()
+    if service is not None:
+        return None, service.factor()
     sent = ServiceInput(duty.service_factor, duty.load_class, duty.prime_mover, duty.driven_machine, duty.at)
     return settle_service(sent, tables, trace)
 
 
-def check_surroundings(duty: DriveDuty, trace: Trace) -> None:
+def check_surroundings(duty: DriveDuty, trace: Trace, hours_note: str | None = None) -> None:
     """What the printed ratings take for granted: parallel shafts, carbon steel, usual temperature, hours.
+
+    ``hours_note`` is what hours a day mean where the ratings of roller chain are not used.
 
     Raises:
         OutOfRange: the shafts are not parallel, or a day has no such number of hours.
@@ -233,20 +250,18 @@ def check_surroundings(duty: DriveDuty, trace: Trace) -> None:
             field=f"{duty.at}.ambient_temperature_c",
         )
     if duty.hours_per_day is not None:
-        _check_hours(duty.hours_per_day, duty.at, trace)
+        _check_hours(duty.hours_per_day, duty.at, trace, hours_note)
 
 
-def _check_hours(hours_per_day: float, at: str, trace: Trace) -> None:
+def _check_hours(hours_per_day: float, at: str, trace: Trace, note: str | None) -> None:
     if hours_per_day > 24.0:
         message = f"{hours_per_day:g} hours a day were sent; a day has 24."
         raise OutOfRange(Issue(f"{at}.hours_per_day", "hours_out_of_range", message, 24.0, hours_per_day))
-    trace.assume(
-        f"{at}.hours_per_day",
-        hours_per_day,
-        "given",
+    rated_life = (
         f"the ratings rest on {RATED_LIFE_H} h at full load, {RATED_LIFE_H / hours_per_day:.0f} days of such use; the "
-        "printed service factors hold no hours, so they change no factor",
+        "printed service factors hold no hours, so they change no factor"
     )
+    trace.assume(f"{at}.hours_per_day", hours_per_day, "given", rated_life if note is None else note)
 
 
 def _question_speed_unit(duty: DriveDuty, trace: Trace) -> None:

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from service.calculations.drive_layout import Centres, Shafts
 from service.calculations.drive_ratings import speed_at
-from service.core.articulation import flexings_per_hour, laps_per_hour, repeat, span_frequency
 from service.core.conversions import MM_PER_INCH
 from service.core.forces import (
     breaking_safety,
@@ -23,7 +22,6 @@ from service.core.speeds import (
     chain_speed_ft_min,
     chain_speed_m_s,
     chordal_speed_variation,
-    mesh_frequency_hz,
     speed_ratio,
 )
 from service.core.sprocket import pitch_diameter
@@ -80,24 +78,19 @@ class DriveRelations:
         "chordal",
         "edition",
         "engaged",
-        "flexings",
         "galling",
         "impact",
-        "laps",
         "link_plate",
         "load",
         "lubrication",
-        "mesh",
         "outside",
         "pitch_circle",
         "pull",
         "range_end",
         "ratio",
-        "repeat",
         "sag",
         "shaft_load",
         "shafts",
-        "span_frequency",
         "speed",
         "speed_inch",
         "tables",
@@ -136,11 +129,6 @@ class DriveRelations:
         self.breaking = bind(breaking_safety)
         self.lubrication = bind(lubrication_type)
         self.wear_limit = bind(elongation_for_large_wheel)
-        self.repeat = bind(repeat)
-        self.mesh = bind(mesh_frequency_hz)
-        self.span_frequency = bind(span_frequency)
-        self.laps = bind(laps_per_hour)
-        self.flexings = bind(flexings_per_hour)
 
     def wheel(self, chain: RatedChain, teeth: int) -> WheelFigures:
         """The figures of a wheel, remembered; where each step is written down they are computed anew."""

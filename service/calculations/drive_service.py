@@ -38,12 +38,12 @@ def settle_service(sent: ServiceInput, tables: DriveTables, trace: Trace) -> tup
         NotInReference: the driven machine is not among the printed examples.
         Inconsistent: machine and class contradict each other, or the load would count twice.
     """
-    load_class = _load_class(sent, tables, trace)
+    load_class = settle_load_class(sent, tables, trace)
     if sent.service_factor is not None:
         if load_class is not None or sent.prime_mover is not None:
             message = "Send service_factor, or load_class with prime_mover, not both: the load would count twice."
             raise Inconsistent(Issue(f"{sent.at}.service_factor", "factor_double_counted", message))
-        _question_factor(sent.service_factor, sent.at, trace)
+        question_factor(sent.service_factor, sent.at, trace)
         return None, sent.service_factor
     if load_class is None:
         message = "Send load_class (smooth, moderate_shock, heavy_shock) with prime_mover, or your own service_factor."
@@ -58,20 +58,26 @@ def settle_service(sent: ServiceInput, tables: DriveTables, trace: Trace) -> tup
     return load_class, row.factor
 
 
-def _question_factor(factor: float, at: str, trace: Trace) -> None:
+def question_factor(factor: float, at: str, trace: Trace) -> None:
+    """Say where a factor of the caller is below every printed one, or far above."""
     if factor < 1.0:
         message = f"A service factor of {factor:g} lowers the load; the printed factors begin at 1."
         trace.warn("factor_below_one", message, field=f"{at}.service_factor")
     if factor > FACTOR_SUSPECT:
         message = (
-            f"A service factor of {factor:g} is far above the printed ones (1.0 to 1.7): is the decimal point right "
+            f"A service factor of {factor:g} is far above the printed ones (1 to 2): is the decimal point right "
             f"({factor / 10:g})?"
         )
         trace.warn("factor_suspect", message, field=f"{at}.service_factor")
 
 
-def _load_class(sent: ServiceInput, tables: DriveTables, trace: Trace) -> LoadClass | None:
-    """The class sent, or that of the driven machine in the printed examples."""
+def settle_load_class(sent: ServiceInput, tables: DriveTables, trace: Trace) -> LoadClass | None:
+    """The class sent, or that of the driven machine in the printed examples; None where neither was sent.
+
+    Raises:
+        NotInReference: the driven machine is not among the printed examples.
+        Inconsistent: machine and class contradict each other.
+    """
     if sent.driven_machine is None:
         return sent.load_class
     examples = {row.example: row for row in tables.reference.load_classes.rows}

@@ -7,17 +7,18 @@ from operator import attrgetter
 from typing import TYPE_CHECKING, NamedTuple
 
 from service.calculations.centres import other_unit
-from service.calculations.drive_duty import DriveDuty, SettledDuty, settle_duty
+from service.calculations.drive_duty import DriveDuty, OwnService, SettledDuty, settle_duty
 from service.calculations.drive_iso import IsoComparison, IsoMethod
 from service.calculations.drive_layout import Centres, settle_centres
 from service.calculations.drive_option import DriveOption, evaluate
 from service.calculations.drive_relations import DriveLoad, DriveRelations
 from service.calculations.drive_scores import Weights, ranking, with_mass
 from service.calculations.drive_search import Candidate, DriveConstraints, DriveSearch, Rejection
-from service.calculations.drive_warnings import POWER_SUSPECT_KW, warn_of
+from service.calculations.drive_unused import unused_in_sizing
+from service.calculations.drive_warnings import IN_SIZINGS, POWER_SUSPECT_KW, warn_of, warn_of_shock
 from service.calculations.refusals import Refusals
 from service.calculations.silent_drive import SilentCase
-from service.calculations.silent_service import SilentLoad, settle_silent_factor
+from service.calculations.silent_service import SilentLoad, hours_note, settle_silent_factor
 from service.calculations.silent_sizing import (
     ChainKind,
     SilentRequest,
@@ -96,8 +97,8 @@ def size_drive(
     named, widths = split_named(given.constraints.chains, given.chain_kind, silent_tables)
     roller = silent = None
     if given.chain_kind != "silent":
-        constraints = replace(given.constraints, chains=named)
-        roller = _size_roller(replace(given, constraints=constraints), duty, centres, tables, trace)
+        allowed = replace(given.constraints, chains=named)
+        roller = _size_roller(replace(given, constraints=allowed), duty, centres, tables, trace)
     if silent_factor is not None:
         case = SilentCase(
             power_kw=duty.power_kw,
@@ -106,9 +107,12 @@ def size_drive(
             driven_speed_rpm=duty.driven_speed_rpm,
             centres=centres,
             tables=silent_tables,
+            at=duty.at,
         )
-        request = SilentRequest(silent_constraints(given.constraints, widths, tables), duty.ratio, given.limit)
+        constraints = silent_constraints(given.constraints, widths, tables)
+        request = SilentRequest(constraints, duty.ratio, given.limit, duty.load_field)
         silent = size_silent(request, case, tables, trace)
+    unused_in_sizing(given, trace)
     trace.note(tables.ranking_used)
     trace.caution("guard_the_drive", "isolate_and_lock_off", "local_codes")
     return Outcome(DriveSizingResult(duty=duty, roller=roller, silent=silent), trace)
@@ -122,10 +126,12 @@ def _settle(
     sent = given.duty
 
     def silent_factor() -> float:
-        return settle_silent_factor(sent.service_factor, given.silent_load, silent_tables.factors, trace, sent.at)
+        return settle_silent_factor(sent, given.silent_load, silent_tables.factors, trace)
 
-    only_silent = silent_factor if given.chain_kind == "silent" else None
-    duty = refusals.attempt(settle_duty, sent, tables, trace, factor=only_silent)
+    only_silent = None
+    if given.chain_kind == "silent":
+        only_silent = OwnService(factor=silent_factor, hours_note=hours_note(sent, given.silent_load))
+    duty = refusals.attempt(settle_duty, sent, tables, trace, service=only_silent)
     centres = refusals.attempt(
         settle_centres,
         given.centre_distance_mm,
@@ -163,7 +169,9 @@ def _size_roller(
         for score, mass, candidate in ranking(candidates, tables.weights.mass)[: given.limit]
     )
     if drives:
-        warn_of(drives[0].option, tables, trace)
+        first = drives[0].option
+        warn_of(first, tables, trace, IN_SIZINGS, duty.load_field)
+        warn_of_shock(duty.load_class, first.wheels.small, tables, trace, IN_SIZINGS.small)
     return RollerSizing(
         load=load,
         drives=drives,
@@ -204,7 +212,7 @@ def _nothing_fits(search: DriveSearch, duty: SettledDuty, trace: Trace, *, refus
             "power_suspect",
             f"{duty.power_kw:g} kW is beyond every chain here: were {duty.power_kw:g} W meant, that is "
             f"{duty.power_kw / 1000:g} kW?",
-            field=f"{duty.at}.power_kw",
+            field=duty.load_field,
         )
 
 

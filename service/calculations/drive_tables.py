@@ -147,7 +147,7 @@ class DriveTables:
                 f"No power rating of {size.designation} is in the {edition} edition of the tables.",
                 None,
                 size.designation,
-                f"Rated there: {rated}.",
+                f"Rated there: {rated}. By its pull: POST /v1/drive-checks with its allowable load in own_chain.",
             )
         raise NotInReference(issue)
 

@@ -4,12 +4,28 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from service.calculations.drawn_drive import DrawnDrive, check_wheels, settle_by_teeth, settle_drawn_centres
+from service.calculations.drawn_drive import (
+    DrawnDrive,
+    check_prefix,
+    check_wheels,
+    settle_by_teeth,
+    settle_drawn_centres,
+)
+from service.calculations.drive_duty import OwnService
+from service.calculations.drive_running import JointLoad, Running, Turning, running_of
+from service.calculations.drive_warnings import (
+    question_power,
+    warn_of_centres,
+    warn_of_few_teeth,
+    warn_of_tension,
+    warn_of_wrap,
+)
 from service.calculations.pull_drive import PullCase, PullOption, evaluate_pull
-from service.calculations.pull_service import settle_pull_factor
+from service.calculations.pull_service import LONG_DAY_H, settle_pull_factor
 from service.calculations.refusals import Refusals
 from service.calculations.trace import Check
-from service.core.errors import Issue, OutOfRange
+from service.core.errors import Issue, MoreNeeded, OutOfRange
+from service.reference.chains import OWN
 from service.reference.records import Record
 
 if TYPE_CHECKING:
@@ -20,25 +36,25 @@ if TYPE_CHECKING:
 
 
 class PullCheckInput(Record, frozen=True, kw_only=True):
-    """A drive and its duty, or an old and a new one."""
+    """A drive, its duties, and by the place of each why it is judged by its pull."""
 
     size: ChainSize
     strand_count: int
     drawn: DrawnDrive
-    duty: DriveDuty
-    changed_duty: DriveDuty | None
-    why: str
+    duties: tuple[DriveDuty, ...]
+    why: dict[str, str]
+    joint_friction: float | None = None
 
 
-class PullCheckResult(Record, frozen=True, kw_only=True):
-    """The drive at its operating point, and at the changed one where one was sent."""
+class PullPoint(Record, frozen=True, kw_only=True):
+    """A drive judged by its pull under one duty, and how it runs there."""
 
-    point: PullOption
-    changed: PullOption | None
+    option: PullOption
+    running: Running
 
 
-def check_pull(given: PullCheckInput, tables: DriveTables, trace: Trace) -> PullCheckResult:
-    """Judge a drive by its pull; all faults are told at once.
+def check_pull(given: PullCheckInput, tables: DriveTables, trace: Trace) -> tuple[PullPoint, ...]:
+    """Judge a drive by its pull under each duty; all faults are told at once.
 
     Raises:
         NotInReference: the load that the chain may carry is not in the tables; the missing figure is named.
@@ -49,28 +65,45 @@ def check_pull(given: PullCheckInput, tables: DriveTables, trace: Trace) -> Pull
     refusals = Refusals()
     refusals.attempt(check_wheels, given.drawn)
     refusals.attempt(_check_strands, given)
-    refusals.attempt(size.figure, _load_figure(given), given.strand_count)
+    refusals.attempt(_check_load, given)
     centres_mm = refusals.attempt(settle_drawn_centres, given.drawn, pitch_mm)
-    settled = [
-        refusals.attempt(_settle, given, duty, tables, trace)
-        for duty in (given.duty, given.changed_duty)
-        if duty is not None
-    ]
+    settled = [refusals.attempt(_settle, given, duty, tables, trace) for duty in given.duties]
     refusals.tell()
-    options = [evaluate_pull(_case(given, part.value, centres_mm.value), tables, trace) for part in settled]
-    for option, prefix in zip(options, ("", "changed_"), strict=False):
-        _check(option, trace, prefix)
-    trace.warn("pull_method_used", f"{given.why} The drive is judged by its chain pull.", severity="info")
-    return PullCheckResult(point=options[0], changed=options[1] if len(options) > 1 else None)
+    points = []
+    for part in settled:
+        duty = part.value
+        option = evaluate_pull(_case(given, duty, centres_mm.value), tables, trace)
+        points.append(PullPoint(option=option, running=_running(option, given.joint_friction, trace)))
+        _check(option, trace, check_prefix(duty.at))
+        _warn(option, duty, given.drawn, tables, trace)
+        message = f"{given.why[duty.at]} The drive is judged by its chain pull."
+        trace.warn("pull_method_used", message, severity="info", field=_place(size, duty.at))
+    return tuple(points)
 
 
-def _load_figure(given: PullCheckInput) -> str:
-    engineering = given.size.row.family != "roller"
-    return "allowable_load" if engineering else "minimum_tensile_strength"
+def _place(size: ChainSize, at: str) -> str:
+    """What makes the pull method serve: the chain, or the speed of one that has ratings."""
+    if size.row.source_id == OWN:
+        return "own_chain"
+    return f"{at}.driver_speed_rpm" if size.row.family in _BY_STRENGTH else "chain"
+
+
+def _check_load(given: PullCheckInput) -> None:
+    """Refuse a chain of which nothing says what it may carry."""
+    size = given.size
+    if size.row.source_id == OWN:
+        if size.find("allowable_load") is None:
+            message = "Send the allowable load of your chain: the pull method compares with it."
+            raise MoreNeeded(Issue("own_chain.allowable_load", "field_required", message))
+        return
+    size.figure("minimum_tensile_strength" if size.row.family in _BY_STRENGTH else "allowable_load")
+
+
+_BY_STRENGTH = frozenset({"roller", "double_pitch_roller"})
 
 
 def _settle(given: PullCheckInput, duty: DriveDuty, tables: DriveTables, trace: Trace) -> SettledDuty:
-    if given.size.row.family == "roller":
+    if given.size.row.source_id != OWN and given.size.row.family in _BY_STRENGTH:
         settled = settle_by_teeth(given.drawn, duty, tables, trace)
         if settled.service_factor < 1.0:
             message = (
@@ -80,12 +113,19 @@ def _settle(given: PullCheckInput, duty: DriveDuty, tables: DriveTables, trace: 
                 Issue(f"{duty.at}.service_factor", "factor_below_minimum", message, 1.0, settled.service_factor)
             )
         return settled
-    conditions = tables.reference.factors.conveyor.service_factors
 
     def factor() -> float:
-        return settle_pull_factor(duty, conditions, trace)
+        return settle_pull_factor(duty, tables, trace)
 
-    return settle_by_teeth(given.drawn, duty, tables, trace, factor=factor)
+    return settle_by_teeth(given.drawn, duty, tables, trace, service=OwnService(factor=factor, hours_note=_hours(duty)))
+
+
+def _hours(duty: DriveDuty) -> str:
+    if duty.service_factor is not None:
+        return "your own service factor stands for the hours too; no life is stated with the allowable loads"
+    long_day = duty.hours_per_day is not None and duty.hours_per_day > LONG_DAY_H
+    said = "raised the service factor" if long_day else f"a day of up to {LONG_DAY_H:g} hours raises no factor"
+    return f"{said}; no life is stated with the allowable loads"
 
 
 def _case(given: PullCheckInput, duty: SettledDuty, centres_mm: float) -> PullCase:
@@ -101,10 +141,22 @@ def _case(given: PullCheckInput, duty: SettledDuty, centres_mm: float) -> PullCa
     )
 
 
+def _running(option: PullOption, friction: float | None, trace: Trace) -> Running:
+    """How it runs; the slack strand is taken as without tension."""
+    case = option.case
+    joint = None
+    if option.joint is not None:
+        joint = JointLoad(option.joint, option.pull_n / case.strand_count, 0.0, friction)
+    pitch_mm = case.size.figure("pitch").value
+    turning = Turning(case.wheels, pitch_mm, option.pitch_count, option.chain_speed_m_s, case.driver_speed_rpm)
+    return running_of(turning, trace, joint=joint)
+
+
 def _check_strands(given: PullCheckInput) -> None:
     most = given.size.row.max_strand_count
     if not 1 <= given.strand_count <= most:
-        message = f"Chain {given.size.designation} is tabulated in 1 to {most} strands, not in {given.strand_count}."
+        served = f"1 to {most} strands" if most > 1 else "a single strand only"
+        message = f"Chain {given.size.designation} is tabulated in {served}, not in {given.strand_count}."
         raise OutOfRange(Issue("strand_count", "strands_out_of_range", message, most, given.strand_count))
 
 
@@ -115,10 +167,21 @@ def _check(option: PullOption, trace: Trace, prefix: str) -> None:
         needed, allowable = option.needed_working_load_n, option.allowable_load_n
         trace.check(Check(f"{prefix}working_load", needed, allowable, "force", note=note))
     trace.check(Check(f"{prefix}static_load", option.static_load_n, option.allowable_load_n, "force", note=note))
+
+
+def _warn(option: PullOption, duty: SettledDuty, drawn: DrawnDrive, tables: DriveTables, trace: Trace) -> None:
+    wheels, fields = option.case.wheels, drawn.places
     if option.breaking_safety is not None and option.breaking_safety < 1.0:
+        warn_of_tension(option.pull_n, option.tensile_strength_n or 0.0, trace, duty.load_field)
+    question_power(duty.power_kw, option.utilisation, trace, duty.load_field)
+    if not option.case.engineering:
+        warn_of_few_teeth(wheels.small, option.small_speed_rpm, tables, trace, fields.small)
+    warn_of_wrap(option.wrap_small_deg, tables, trace)
+    warn_of_centres(option.centre_distance_mm / option.case.size.figure("pitch").value, tables, trace)
+    if option.odd_link:
         trace.warn(
-            "tension_too_high",
-            f"The chain pull of {option.pull_n / 1000:.1f} kN with its factor is above the breaking strength of "
-            f"{(option.tensile_strength_n or 0) / 1000:.1f} kN: take a larger chain.",
-            severity="danger",
+            "odd_pitch_count",
+            f"{option.pitch_count} pitches are an odd number and the links of this chain alternate: an offset link or "
+            "a link of another kind is needed, which may carry less.",
+            field=fields.pitches,
         )

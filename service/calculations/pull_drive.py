@@ -6,6 +6,7 @@ from math import pi
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from service.calculations.drive_layout import Centres, Shafts
+from service.calculations.drive_running import JointMeasures, joint_measures
 from service.calculations.drive_tables import used_of
 from service.core.chain_pull_drive import (
     joint_pressure,
@@ -19,12 +20,16 @@ from service.core.forces import breaking_safety, effective_pull_n
 from service.core.speeds import chain_speed_ft_min, chain_speed_m_s, chordal_speed_variation, speed_ratio
 from service.core.sprocket import pitch_diameter
 from service.core.wrap import wrap_large_rad, wrap_small_rad
+from service.reference.chains import OWN
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from service.calculations.drive_relations import Wheels
     from service.calculations.drive_tables import DriveTables
     from service.calculations.trace import Trace
     from service.reference.chains import ChainSize
+    from service.reference.conveyor_factors import SpeedFactorRow
 
 Basis = Literal["allowable_load", "share_of_tensile_strength"]
 
@@ -43,6 +48,11 @@ ENGINEERING_FAMILIES = frozenset(
 )
 """Families that drive shafts and have no power ratings in the tables."""
 
+ALTERNATE_LINKS = frozenset({"roller", "double_pitch_roller", "combination", "rivetless", "agricultural"})
+ALTERNATE_SERIES = frozenset({"bushed_rollerless"})
+"""Families and series of alternately inner and outer, or block and bar links: an odd count of pitches needs a link of
+another kind (construction of the chains, practice)."""
+
 
 class PullCase(NamedTuple):
     """A drive by its pull, and what it must carry."""
@@ -58,8 +68,14 @@ class PullCase(NamedTuple):
 
     @property
     def engineering(self) -> bool:
-        """Whether the chain has an allowable load and a factor of speed and teeth."""
-        return self.size.row.family in ENGINEERING_FAMILIES
+        """Whether the chain has an allowable load and a factor of speed and teeth; a chain of the caller's own has."""
+        return self.size.row.family in ENGINEERING_FAMILIES or self.size.row.source_id == OWN
+
+    @property
+    def alternate_links(self) -> bool:
+        """Whether its links differ by turns."""
+        row = self.size.row
+        return row.source_id != OWN and (row.family in ALTERNATE_LINKS or row.series in ALTERNATE_SERIES)
 
 
 class PullOption(NamedTuple):
@@ -77,13 +93,39 @@ class PullOption(NamedTuple):
     power_at_allowable_kw: float
     tensile_strength_n: float | None
     breaking_safety: float | None
+    joint: JointMeasures | None
     joint_pressure_n_mm2: float | None
     pitch_count: int
     centre_distance_mm: float
     wrap_small_deg: float
     wrap_large_deg: float
     chordal_variation_percent: float
+    small_pitch_diameter_mm: float
+    large_pitch_diameter_mm: float
+    chain_mass_kg: float | None
     holes: tuple[str, ...]
+
+    @property
+    def designation(self) -> str:
+        """Size, and strands where there are several."""
+        name, strands = self.case.size.designation, self.case.strand_count
+        return name if strands == 1 else f"{name}-{strands}"
+
+    @property
+    def small_speed_rpm(self) -> float:
+        """Speed of the small wheel."""
+        wheels = self.case.wheels
+        return self.case.driver_speed_rpm * wheels.driver / wheels.small
+
+    @property
+    def odd_link(self) -> bool:
+        """Whether the pitch count is odd and the links alternate, so that one of another kind is needed."""
+        return self.pitch_count % 2 == 1 and self.case.alternate_links
+
+    @property
+    def governed_by(self) -> Literal["working_load", "static_load"]:
+        """The load that comes nearer to the allowable one."""
+        return "working_load" if (self.speed_factor or 0.0) >= 1.0 else "static_load"
 
     @property
     def utilisation(self) -> float:
@@ -123,14 +165,15 @@ def evaluate_pull(case: PullCase, tables: DriveTables, trace: Trace) -> PullOpti
         pitch_in=pitch_mm / MM_PER_INCH,
         teeth=wheels.driver,
         speed_rpm=case.driver_speed_rpm,
-        speed_factor=factor or 1.0,
+        # A factor below one would let the static load exceed the allowable one.
+        speed_factor=max(factor or 1.0, 1.0),
     )
     tensile = case.size.find("minimum_tensile_strength", case.strand_count)
     tensile_n = None if tensile is None else trace.figure(case.size, "minimum_tensile_strength", case.strand_count)
     safety = None
     if tensile_n is not None:
         safety = take(breaking_safety, breaking_load_n=tensile_n, tension_n=pull_n, service_factor=case.service_factor)
-    pressure, holes = _joint(case, pull_n, trace)
+    joint, pressure, holes = _joint(case, pull_n, trace)
     layout = Shafts(case.centres, trace).lay_out(pitch_mm, wheels.small, wheels.large, 0.0)
     circles_mm = [take(pitch_diameter, pitch_mm=pitch_mm, teeth=teeth) for teeth in (wheels.small, wheels.large)]
     at = {
@@ -151,21 +194,31 @@ def evaluate_pull(case: PullCase, tables: DriveTables, trace: Trace) -> PullOpti
         power_at_allowable_kw=power_hp * KW_PER_HP / case.service_factor,
         tensile_strength_n=tensile_n,
         breaking_safety=safety,
+        joint=joint,
         joint_pressure_n_mm2=pressure,
         pitch_count=layout.pitch_count,
         centre_distance_mm=layout.centre_distance_mm,
         wrap_small_deg=take(wrap_small_rad, **at) * 180.0 / pi,
         wrap_large_deg=take(wrap_large_rad, **at) * 180.0 / pi,
         chordal_variation_percent=100.0 * take(chordal_speed_variation, teeth=wheels.small),
+        small_pitch_diameter_mm=circles_mm[0],
+        large_pitch_diameter_mm=circles_mm[1],
+        chain_mass_kg=_mass_kg(case, layout.pitch_count * pitch_mm, trace),
         holes=(*holes, *(() if tensile_n is not None else ("minimum_tensile_strength",))),
     )
 
 
 def _allowable(case: PullCase, tables: DriveTables, trace: Trace) -> tuple[float, Basis]:
-    """The printed allowable load of engineering-class chain; a share of the strength of roller chain."""
+    """The printed allowable load of engineering-class chain; a share of the strength of roller chain.
+
+    Strands share a load unevenly, so that several count by their factor and not by their number.
+    """
     if case.engineering:
         return trace.figure(case.size, "allowable_load"), "allowable_load"
-    strength_n = trace.figure(case.size, "minimum_tensile_strength", case.strand_count)
+    strength_n = trace.figure(case.size, "minimum_tensile_strength")
+    if case.strand_count > 1:
+        strength_n *= tables.strand_factors[case.strand_count].factor
+        trace.note(tables.strand_factor_used[case.strand_count])
     fractions = tables.reference.factors.strength.fractions
     row = fractions.where(family="roller", quantity="service_over_ultimate_max")[0]
     trace.note((used_of(row, "share of the tensile strength in service"),))
@@ -192,8 +245,22 @@ def _speed_factor(case: PullCase, pitch_mm: float, tables: DriveTables, trace: T
         factor = trace.take(speed_factor, teeth=teeth, speed_ft_min=at_speed, points=points)
     except OutOfRange as refusal:
         raise OutOfRange(*(_in_words(issue, case, teeth, at_speed) for issue in refusal.issues)) from refusal
+    _tell_doubtful(teeth, at_speed, factors.speed_factors.rows, trace)
     trace.note((used_of(factors.speed_factors.rows[0], "factor of speed and teeth"),))
     return factor
+
+
+def _tell_doubtful(teeth: int, speed_ft_min: float, rows: Sequence[SpeedFactorRow], trace: Trace) -> None:
+    """Say where the factor lies beside a printed one that is left out of use."""
+    of_teeth = sorted((row for row in rows if row.teeth == teeth), key=lambda row: row.speed_ft_min)
+    for before, row, after in zip(of_teeth, of_teeth[1:], of_teeth[2:], strict=False):
+        if row.doubtful and before.speed_ft_min < speed_ft_min < after.speed_ft_min:
+            trace.warn(
+                "doubtful_figure_left_out",
+                f"The factor printed for {teeth} teeth at {row.speed_ft_min:g} ft/min, {row.factor:g}, breaks the run "
+                f"of its neighbours and was left out; the straight line from {before.speed_ft_min:g} to "
+                f"{after.speed_ft_min:g} ft/min stands for it.",
+            )
 
 
 def _in_words(issue: Issue, case: PullCase, teeth: int, speed_ft_min: float) -> Issue:
@@ -203,22 +270,31 @@ def _in_words(issue: Issue, case: PullCase, teeth: int, speed_ft_min: float) -> 
         message = f"{teeth} teeth are fewer than the factors of speed and teeth list; they begin at {issue.limit:g}."
         return Issue(field, "teeth_few", message, issue.limit, teeth)
     message = (
-        f"{speed_ft_min:.4g} ft/min is faster than the factors of speed and teeth list for {teeth} teeth; they end at "
+        f"{speed_ft_min:.6g} ft/min is faster than the factors of speed and teeth list for {teeth} teeth; they end at "
         f"{issue.limit:g} ft/min."
     )
-    return Issue(f"{case.at}.driver_speed_rpm", "speed_beyond_table", message, issue.limit, speed_ft_min)
+    hint = "Take more teeth, a smaller pitch, or precision roller chain, which has power ratings."
+    return Issue(f"{case.at}.driver_speed_rpm", "speed_beyond_table", message, issue.limit, speed_ft_min, hint)
 
 
-def _joint(case: PullCase, pull_n: float, trace: Trace) -> tuple[float | None, tuple[str, ...]]:
-    """Pressure in the joints where the tables hold pin and bearing length, and what they do not hold."""
-    names = ("pin_diameter", "bearing_length")
-    missing = tuple(name for name in names if case.size.find(name) is None)
+def _joint(case: PullCase, pull_n: float, trace: Trace) -> tuple[JointMeasures | None, float | None, tuple[str, ...]]:
+    """Measures of the joint and the pressure in it, where the tables hold them, and what they do not hold."""
+    measures, missing = joint_measures(case.size, trace)
     # No table of pressures that a pair of materials bears was found in print.
     holes = (*missing, "allowable_joint_pressure")
-    if missing:
-        return None, holes
-    pin_mm, length_mm = (trace.figure(case.size, name) for name in names)
+    if measures is None:
+        return None, None, holes
     pressure = trace.take(
-        joint_pressure, tension_n=pull_n / case.strand_count, pin_diameter_mm=pin_mm, bush_length_mm=length_mm
+        joint_pressure,
+        tension_n=pull_n / case.strand_count,
+        pin_diameter_mm=measures.pin_mm,
+        bush_length_mm=measures.bush_mm,
     )
-    return pressure, holes
+    return measures, pressure, holes
+
+
+def _mass_kg(case: PullCase, length_mm: float, trace: Trace) -> float | None:
+    """Mass of the whole chain where the tables hold one."""
+    if case.size.find("mass_per_length") is None:
+        return None
+    return trace.figure(case.size, "mass_per_length") * case.strand_count * length_mm / 1000.0

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from service.calculations.drive_service import ServiceInput, question_factor, settle_load_class
 from service.calculations.drive_tables import used_of
 from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
 
 if TYPE_CHECKING:
     from service.calculations.drive_duty import DriveDuty
     from service.calculations.drive_service import LoadClass
+    from service.calculations.drive_tables import DriveTables
     from service.calculations.trace import Trace
     from service.reference.conveyor_factors import ServiceConditionRow, ServiceGroup
     from service.reference.loader import Table
@@ -19,16 +21,19 @@ LONG_DAY_H = 10.0
 """From more hours a day on the factor of long days applies, as the condition's name says."""
 
 
-def settle_pull_factor(duty: DriveDuty, table: Table[ServiceConditionRow], trace: Trace) -> float:
+def settle_pull_factor(duty: DriveDuty, tables: DriveTables, trace: Trace) -> float:
     """The caller's own factor, or the product of load and hours of the table.
 
     Raises:
         MoreNeeded: neither a factor nor a load class was sent.
-        Inconsistent: both were sent, so that the load would count twice.
+        Inconsistent: both were sent, so that the load would count twice, or machine and class contradict each other.
+        NotInReference: the driven machine is not among the printed examples.
         OutOfRange: the caller's factor is below one.
     """
+    sent = ServiceInput(duty.service_factor, duty.load_class, None, duty.driven_machine, duty.at)
+    load_class = settle_load_class(sent, tables, trace)
     if duty.service_factor is not None:
-        if duty.load_class is not None:
+        if load_class is not None:
             message = "Send service_factor or load_class, not both: the load would count twice."
             raise Inconsistent(Issue(f"{duty.at}.service_factor", "factor_double_counted", message))
         if duty.service_factor < 1.0:
@@ -36,14 +41,20 @@ def settle_pull_factor(duty: DriveDuty, table: Table[ServiceConditionRow], trace
             raise OutOfRange(
                 Issue(f"{duty.at}.service_factor", "factor_below_minimum", message, 1.0, duty.service_factor)
             )
+        question_factor(duty.service_factor, duty.at, trace)
         return duty.service_factor
-    if duty.load_class is None:
-        message = "Send load_class (smooth, moderate_shock, heavy_shock), or your own service_factor."
+    if load_class is None:
+        message = "Send load_class (smooth, moderate_shock, heavy_shock) or driven_machine, or your own service_factor."
         raise MoreNeeded(Issue(f"{duty.at}.load_class", "field_required", message))
-    factor = _factor(table, "load", _LOADS[duty.load_class], trace)
+    table = tables.reference.factors.conveyor.service_factors
+    factor = _factor(table, "load", _LOADS[load_class], trace)
+    hours = "hours as sent" if duty.hours_per_day is not None else f"up to {LONG_DAY_H:g} hours a day"
     if duty.hours_per_day is not None and duty.hours_per_day > LONG_DAY_H:
         factor *= _factor(table, "daily_hours", "10_to_24_h", trace)
-    note = f"pull method: {duty.load_class}, hours as sent; rare shocks in clean surroundings are taken"
+    note = (
+        f"pull method: {load_class.replace('_', ' ')}, {hours}; rare shocks in clean surroundings are taken (others: "
+        "GET /v1/tables/conveyor_service_factors, sent as your own service_factor)"
+    )
     trace.assume(f"{duty.at}.service_factor", factor, "table", note)
     return factor
 

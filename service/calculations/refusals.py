@@ -46,7 +46,9 @@ class Refusals:
         if len(self._errors) == 1:
             raise self._errors[0]
         if self._errors:
-            raise type(self._errors[0])(*(issue for refusal in self._errors for issue in refusal.issues))
+            # Two parts that look at the same input tell its fault once.
+            issues = dict.fromkeys(issue for refusal in self._errors for issue in refusal.issues)
+            raise type(self._errors[0])(*issues)
 
 
 def at_field(error: EngineeringError, fields: dict[str, str], prefix: str = "") -> EngineeringError:

@@ -4,12 +4,25 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from service.calculations.drawn_drive import DrawnDrive, check_wheels, settle_by_teeth, settle_drawn_centres
+from service.calculations.drawn_drive import (
+    DrawnDrive,
+    check_prefix,
+    check_wheels,
+    settle_by_teeth,
+    settle_drawn_centres,
+)
 from service.calculations.drive_iso import IsoComparison, IsoMethod
 from service.calculations.drive_option import DriveOption, evaluate
 from service.calculations.drive_relations import DriveLoad, DriveRelations, Wheels
-from service.calculations.drive_running import Running, running_of
-from service.calculations.drive_warnings import POWER_SUSPECT_KW, warn_of, warn_of_running
+from service.calculations.drive_running import (
+    JointLoad,
+    Running,
+    TautStrand,
+    Turning,
+    joint_measures,
+    running_of,
+)
+from service.calculations.drive_warnings import question_power, warn_of, warn_of_running, warn_of_shock
 from service.calculations.refusals import Refusals
 from service.calculations.trace import Check, Trace
 from service.core.conversions import MM_PER_INCH
@@ -33,46 +46,43 @@ class OperatingPoint(Record, frozen=True, kw_only=True):
     iso: IsoComparison | None
 
 
-class RollerCheckResult(Record, frozen=True, kw_only=True):
-    """The drive at its operating point, and at the changed one where one was sent."""
-
-    point: OperatingPoint
-    changed: OperatingPoint | None
-
-
-def check_roller(given: DriveCheckInput, chain: RatedChain, tables: DriveTables, trace: Trace) -> RollerCheckResult:
-    """Rate a given drive of roller chain; all faults are told at once.
+def check_roller(
+    given: DriveCheckInput, duties: tuple[DriveDuty, ...], tables: DriveTables, trace: Trace
+) -> tuple[OperatingPoint, ...]:
+    """Rate a given drive of roller chain under each duty; all faults are told at once.
 
     Raises:
         OutOfRange: teeth, speed or strands lie outside the printed ratings, or the wheels overlap.
         Inconsistent: teeth contradict the speeds.
         MoreNeeded: nothing says how long the chain is, or something of the duty is missing.
+        NotInReference: the chain has no rating.
     """
+    chain = tables.rated_chain(given.chain, given.edition, "chain")
     if chain.designation != given.chain.designation:
         trace.assume("chain", chain.designation, "table", f"rated as the same size {chain.designation}")
-    case = _settle(given, chain, tables, trace)
-    point = _at(case, case.duty, "")
-    changed = None if case.changed_duty is None else _at(case, case.changed_duty, "changed_")
+    case = _settle(given, chain, duties, tables, trace)
+    points = tuple(_at(case, duty) for duty in case.duties)
     if given.strand_count > 1:
         note = f"{given.strand_count} strands carry less than {given.strand_count} times one"
-        trace.assume("strand_factor", point.option.strand_factor, "table", note)
-    return RollerCheckResult(point=point, changed=changed)
+        trace.assume("strand_factor", points[0].option.strand_factor, "table", note)
+    return points
 
 
 class _Case(Record, frozen=True):
-    """What both operating points share, with nothing left open."""
+    """What the operating points share, with nothing left open."""
 
     given: DriveCheckInput
     chain: RatedChain
     wheels: Wheels
     centres_mm: float
-    duty: SettledDuty
-    changed_duty: SettledDuty | None
+    duties: tuple[SettledDuty, ...]
     tables: DriveTables
     trace: Trace
 
 
-def _settle(given: DriveCheckInput, chain: RatedChain, tables: DriveTables, trace: Trace) -> _Case:
+def _settle(
+    given: DriveCheckInput, chain: RatedChain, duties: tuple[DriveDuty, ...], tables: DriveTables, trace: Trace
+) -> _Case:
     """Everything that was sent, checked; all faults are told at once."""
     drawn, wheels = given.drawn, given.drawn.wheels
     refusals = Refusals()
@@ -83,20 +93,17 @@ def _settle(given: DriveCheckInput, chain: RatedChain, tables: DriveTables, trac
     refusals.attempt(_check_teeth, drawn)
     refusals.attempt(_check_strands, given, chain)
     centres_mm = refusals.attempt(settle_drawn_centres, drawn, chain.pitch_mm, outside_mm)
-    refusals.attempt(_check_speed, chain, wheels, given.duty, given.edition, tables)
-    duty = refusals.attempt(settle_by_teeth, drawn, given.duty, tables, trace)
-    changed = None
-    if given.changed_duty is not None:
-        refusals.attempt(_check_speed, chain, wheels, given.changed_duty, given.edition, tables)
-        changed = refusals.attempt(settle_by_teeth, drawn, given.changed_duty, tables, trace)
+    settled = []
+    for duty in duties:
+        refusals.attempt(_check_speed, chain, wheels, duty, given.edition, tables)
+        settled.append(refusals.attempt(settle_by_teeth, drawn, duty, tables, trace))
     refusals.tell()
-    changed_duty = None if changed is None else changed.value
-    return _Case(given, chain, wheels, centres_mm.value, duty.value, changed_duty, tables, trace)
+    return _Case(given, chain, wheels, centres_mm.value, tuple(part.value for part in settled), tables, trace)
 
 
-def _at(case: _Case, duty: SettledDuty, prefix: str) -> OperatingPoint:
+def _at(case: _Case, duty: SettledDuty) -> OperatingPoint:
     """The drive under a duty, with its checks and warnings."""
-    given = case.given
+    given, trace = case.given, case.trace
     load = DriveLoad(
         edition=given.edition,
         power_kw=duty.power_kw,
@@ -105,15 +112,30 @@ def _at(case: _Case, duty: SettledDuty, prefix: str) -> OperatingPoint:
         driven_speed_rpm=None,
         centres=given.drawn.centres_at(case.centres_mm),
     )
-    relations = DriveRelations(load, case.tables, case.trace)
+    relations = DriveRelations(load, case.tables, trace)
     option = evaluate(case.chain, given.strand_count, case.wheels, relations)
-    running = running_of(option, relations)
-    _check(option, case.trace, prefix)
-    warn_of(option, case.tables, case.trace)
-    warn_of_running(running, case.trace)
-    _question_power(option, duty, case.trace)
-    iso = IsoMethod(duty, case.tables, case.trace).compare(option) if given.compare_iso_10823 else None
+    running = _running(option, duty, given.joint_friction, trace)
+    _check(option, trace, check_prefix(duty.at))
+    warn_of(option, case.tables, trace, given.drawn.places, duty.load_field)
+    warn_of_shock(duty.load_class, case.wheels.small, case.tables, trace, given.drawn.small_field)
+    warn_of_running(running, trace)
+    question_power(duty.power_kw, option.utilisation, trace, duty.load_field)
+    iso = IsoMethod(duty, case.tables, trace).compare(option) if given.compare_iso_10823 else None
     return OperatingPoint(load=load, option=option, running=running, iso=iso)
+
+
+def _running(option: DriveOption, duty: SettledDuty, friction: float | None, trace: Trace) -> Running:
+    forces, chain = option.forces, option.chain
+    strand = joint = None
+    if forces.mass_kg_m is not None and forces.slack_n is not None and forces.centrifugal_n is not None:
+        tight_n = forces.pull_n + forces.slack_n + forces.centrifugal_n
+        strand = TautStrand(forces.span_m, tight_n, forces.mass_kg_m)
+        measures, _ = joint_measures(chain.size, trace)
+        if measures is not None:
+            slack_n = forces.slack_n + forces.centrifugal_n
+            joint = JointLoad(measures, tight_n / option.strand_count, slack_n / option.strand_count, friction)
+    turning = Turning(option.wheels, chain.pitch_mm, option.pitch_count, option.chain_speed_m_s, duty.driver_speed_rpm)
+    return running_of(turning, trace, strand=strand, joint=joint)
 
 
 def _check_teeth(drawn: DrawnDrive) -> None:
@@ -166,9 +188,3 @@ def _check(option: DriveOption, trace: Trace, prefix: str) -> None:
             note="end of the printed ratings, where pins and bushings begin to gall; no rating is computed there",
         )
     )
-
-
-def _question_power(option: DriveOption, duty: SettledDuty, trace: Trace) -> None:
-    if duty.power_kw >= POWER_SUSPECT_KW and option.utilisation > 10.0:
-        message = f"{duty.power_kw:g} kW is far beyond this chain: were {duty.power_kw / 1000:g} kW meant?"
-        trace.warn("power_suspect", message, field=f"{duty.at}.power_kw")

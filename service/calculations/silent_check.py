@@ -4,10 +4,19 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from service.calculations.drawn_drive import DrawnDrive, check_wheels, settle_by_teeth, settle_drawn_centres
+from service.calculations.drawn_drive import (
+    DrawnDrive,
+    check_prefix,
+    check_wheels,
+    settle_by_teeth,
+    settle_drawn_centres,
+)
+from service.calculations.drive_duty import OwnService
+from service.calculations.drive_running import Running, Turning, running_of
+from service.calculations.drive_warnings import question_power
 from service.calculations.refusals import Refusals
 from service.calculations.silent_drive import SilentCase, SilentOption, evaluate_silent, warn_of_silent
-from service.calculations.silent_service import SilentLoad, settle_silent_factor
+from service.calculations.silent_service import SilentLoad, hours_note, settle_silent_factor
 from service.calculations.trace import Check
 from service.core.conversions import MM_PER_INCH
 from service.core.errors import Issue, NotInReference, OutOfRange
@@ -28,29 +37,23 @@ class SilentPoint(Record, frozen=True, kw_only=True):
 
     case: SilentCase
     option: SilentOption
-
-
-class SilentCheckResult(Record, frozen=True, kw_only=True):
-    """The drive at its operating point, and at the changed one where one was sent."""
-
-    generation: str
-    point: SilentPoint
-    changed: SilentPoint | None
+    running: Running
 
 
 class SilentCheckInput(Record, frozen=True, kw_only=True):
-    """A silent-chain drive and its duty, or an old and a new one."""
+    """A silent-chain drive and its duties."""
 
     width: SilentWidth
     strand_count: int
     drawn: DrawnDrive
-    duty: DriveDuty
-    changed_duty: DriveDuty | None
+    duties: tuple[DriveDuty, ...]
     load: SilentLoad | None
 
 
-def check_silent(given: SilentCheckInput, tables: DriveTables, silent: SilentTables, trace: Trace) -> SilentCheckResult:
-    """Rate a given silent-chain drive; all faults are told at once.
+def check_silent(
+    given: SilentCheckInput, tables: DriveTables, silent: SilentTables, trace: Trace
+) -> tuple[SilentPoint, ...]:
+    """Rate a given silent-chain drive under each duty; all faults are told at once.
 
     Raises:
         NotInReference: the ratings of the pitch were not read.
@@ -67,31 +70,31 @@ def check_silent(given: SilentCheckInput, tables: DriveTables, silent: SilentTab
     rated_wheels = given.drawn.wheels.small >= pitch.teeth[0] if pitch.points else False
     over_mm = over_chain_mm if rated_wheels else None
     centres_mm = refusals.attempt(settle_drawn_centres, given.drawn, pitch.pitch_mm, over_mm)
-    duties = [
-        refusals.attempt(_settle, given, duty, tables, silent, trace)
-        for duty in (given.duty, given.changed_duty)
-        if duty is not None
-    ]
+    settled = [refusals.attempt(_settle, given, duty, tables, silent, trace) for duty in given.duties]
     refusals.tell()
     centres = given.drawn.centres_at(centres_mm.value)
-    points = [_at(given, _case(part.value, centres, silent), trace) for part in duties]
-    for point, prefix in zip(points, ("", "changed_"), strict=False):
+    points = []
+    for part in settled:
+        duty = part.value
+        point = _at(given, _case(duty, centres, silent), trace)
         option = point.option
+        prefix = check_prefix(duty.at)
         trace.check(Check(f"{prefix}rated_power", option.design_power_kw, option.rated_power_kw, "power"))
-    warn_of_silent(points[-1].option, silent, tables, trace)
+        warn_of_silent(option, point.case, tables, trace, given.drawn.places)
+        question_power(duty.power_kw, option.utilisation, trace, duty.load_field)
+        points.append(point)
     _check_width(given.width, trace)
-    return SilentCheckResult(
-        generation=silent.generation, point=points[0], changed=points[1] if len(points) > 1 else None
-    )
+    return tuple(points)
 
 
 def _settle(
     given: SilentCheckInput, duty: DriveDuty, tables: DriveTables, silent: SilentTables, trace: Trace
 ) -> SettledDuty:
     def factor() -> float:
-        return settle_silent_factor(duty.service_factor, given.load, silent.factors, trace, duty.at)
+        return settle_silent_factor(duty, given.load, silent.factors, trace)
 
-    return settle_by_teeth(given.drawn, duty, tables, trace, factor=factor)
+    service = OwnService(factor=factor, hours_note=hours_note(duty, given.load))
+    return settle_by_teeth(given.drawn, duty, tables, trace, service=service)
 
 
 def _case(duty: SettledDuty, centres: Centres, silent: SilentTables) -> SilentCase:
@@ -102,11 +105,16 @@ def _case(duty: SettledDuty, centres: Centres, silent: SilentTables) -> SilentCa
         driven_speed_rpm=None,
         centres=centres,
         tables=silent,
+        at=duty.at,
     )
 
 
 def _at(given: SilentCheckInput, case: SilentCase, trace: Trace) -> SilentPoint:
-    return SilentPoint(case=case, option=evaluate_silent(given.width, given.drawn.wheels, case, trace))
+    option = evaluate_silent(given.width, given.drawn.wheels, case, trace)
+    turning = Turning(
+        option.wheels, given.width.pitch_mm, option.pitch_count, option.chain_speed_m_s, case.driver_speed_rpm
+    )
+    return SilentPoint(case=case, option=option, running=running_of(turning, trace))
 
 
 def _check_rated(given: SilentCheckInput, pitch: SilentPitch) -> None:
@@ -115,24 +123,31 @@ def _check_rated(given: SilentCheckInput, pitch: SilentPitch) -> None:
     if not pitch.points:
         name = given.width.size.designation
         message = f"The ratings of {pitch.pitch_in:g} in pitch were not read, so that {name} cannot be rated."
-        raise NotInReference(Issue("chain", "rating_not_available", message, None, name))
+        hint = "Rated pitches: GET /v1/tables/silent_ratings; else take the rating from the maker of the chain."
+        raise NotInReference(Issue("chain", "rating_not_available", message, None, name, hint))
     small, (fewest, most) = given.drawn.wheels.small, pitch.teeth
     issues = []
     if not fewest <= small <= most:
         code = "teeth_few" if small < fewest else "teeth_many"
         message = f"{small} teeth on the small wheel: the ratings of this pitch run from {fewest} to {most}."
-        issues.append(Issue(given.drawn.small_field, code, message, fewest if small < fewest else most, small))
+        hint = f"Take {fewest} to {most} teeth, or another pitch; POST /v1/drive-sizings finds one."
+        issues.append(Issue(given.drawn.small_field, code, message, fewest if small < fewest else most, small, hint))
     slowest, fastest = pitch.speeds_rpm
-    for duty in (given.duty, given.changed_duty):
-        small_rpm = 0.0 if duty is None else duty.driver_speed_rpm * given.drawn.wheels.driver / small
-        if duty is not None and not slowest <= small_rpm <= fastest:
+    for duty in given.duties:
+        small_rpm = duty.driver_speed_rpm * given.drawn.wheels.driver / small
+        if not slowest <= small_rpm <= fastest:
             code = "speed_below_table" if small_rpm < slowest else "speed_beyond_table"
             limit = slowest if small_rpm < slowest else fastest
             message = (
                 f"{small_rpm:.6g} r/min on the small wheel: the ratings of this pitch run from {slowest:g} to "
                 f"{fastest:g} r/min and are not prolonged."
             )
-            issues.append(Issue(f"{duty.at}.driver_speed_rpm", code, message, limit, small_rpm))
+            hint = (
+                "Take a larger pitch, or roller chain, which is rated slower."
+                if small_rpm < slowest
+                else "Take a smaller pitch in a greater width. Is the unit right (r/min, not rad/s or Hz)?"
+            )
+            issues.append(Issue(f"{duty.at}.driver_speed_rpm", code, message, limit, small_rpm, hint))
     if issues:
         raise OutOfRange(*issues)
 

@@ -6,7 +6,8 @@ from math import pi
 from typing import TYPE_CHECKING, NamedTuple
 
 from service.calculations.drive_layout import Centres, Shafts
-from service.core.conversions import KW_PER_HP, MM_PER_INCH
+from service.calculations.drive_warnings import WarnedFields, warn_of_centres, warn_of_many_teeth, warn_of_wrap
+from service.core.conversions import KW_PER_HP, M_S_PER_FT_MIN, MM_PER_INCH
 from service.core.forces import effective_pull_n
 from service.core.silent_rating import Guide, design_power, guide_rule, rating_per_width, required_width
 from service.core.silent_sprocket import radius_over_chain
@@ -33,6 +34,7 @@ class SilentCase(NamedTuple):
     driven_speed_rpm: float | None
     centres: Centres
     tables: SilentTables
+    at: str
 
 
 class SilentOption(NamedTuple):
@@ -58,11 +60,18 @@ class SilentOption(NamedTuple):
     effective_pull_n: float
     small_diameter_over_chain_mm: float
     large_diameter_over_chain_mm: float
+    small_pitch_diameter_mm: float
+    large_pitch_diameter_mm: float
 
     @property
     def designation(self) -> str:
         """Number of the chain."""
         return self.width.size.designation
+
+    @property
+    def chain_speed_ft_min(self) -> float:
+        """Chain speed as the limits of lubrication are printed."""
+        return self.chain_speed_m_s / M_S_PER_FT_MIN
 
     @property
     def rated_power_kw(self) -> float:
@@ -130,38 +139,56 @@ def evaluate_silent(width: SilentWidth, wheels: Wheels, case: SilentCase, trace:
         effective_pull_n=take(effective_pull_n, power_kw=case.power_kw, chain_speed_m_s=speed),
         small_diameter_over_chain_mm=over_mm[0],
         large_diameter_over_chain_mm=over_mm[1],
+        small_pitch_diameter_mm=circles_mm[0],
+        large_pitch_diameter_mm=circles_mm[1],
     )
 
 
-def warn_of_silent(option: SilentOption, silent: SilentTables, tables: DriveTables, trace: Trace) -> None:
+def warn_of_silent(
+    option: SilentOption, case: SilentCase, tables: DriveTables, trace: Trace, fields: WarnedFields
+) -> None:
     """What an engineer would say of a silent-chain drive, and how far its rating can be trusted."""
-    trace.warn(
-        "rating_generation_older",
-        f"The ratings are those of generation {silent.generation}, recalled; a handbook of 2006 announces higher ones "
-        "that were not read. They err low.",
-    )
-    trace.warn(
-        "lubrication_not_read",
-        "The bands of lubrication of silent chain were not read: ask for an oil bath, and for a stream at high speed.",
-    )
+    warn_of_generation(case.tables, trace)
+    _warn_of_lubrication(option, tables, trace, f"{case.at}.driver_speed_rpm")
     if option.wheels.small < LEAST_TEETH_PREFERRED:
         trace.warn(
             "teeth_few",
             f"{option.wheels.small} teeth on the small wheel: {LEAST_TEETH_PREFERRED} or more are preferred for silent "
             f"chain (recalled); its speed may vary by up to {option.chordal_variation_percent:.1f} % with each tooth.",
+            field=fields.small,
         )
-    least_wrap = tables.advice("wrap_min")
-    if option.wrap_small_deg < least_wrap:
-        trace.note(tables.advice_used("wrap_min"))
-        trace.warn(
-            "wrap_small",
-            f"The chain wraps {option.wrap_small_deg:.0f} degrees of the small wheel; {least_wrap:g} are the usual "
-            "least: lengthen the centres or set an idler.",
-            field="centre_distance_mm",
-        )
+    limit_percent = tables.percent_times_teeth / option.wheels.large
+    if warn_of_many_teeth(option.wheels.large, limit_percent, tables, trace, fields.large):
+        trace.note(tables.large_limit_used)
+    warn_of_wrap(option.wrap_small_deg, tables, trace)
+    warn_of_centres(option.centre_distance_mm / option.width.pitch_mm, tables, trace)
     if option.offset_section:
         trace.warn(
             "odd_pitch_count",
             f"{option.pitch_count} pitches are an odd number: an offset section is needed, which the standard leaves "
             "to each maker.",
+            field=fields.pitches,
         )
+
+
+def warn_of_generation(silent: SilentTables, trace: Trace) -> None:
+    """That the ratings are recalled and of the earlier generation."""
+    trace.warn(
+        "rating_generation_older",
+        f"The ratings are those of generation {silent.generation}, recalled; a handbook of 2006 announces higher ones "
+        "that were not read. They err low.",
+    )
+
+
+def _warn_of_lubrication(option: SilentOption, tables: DriveTables, trace: Trace, field: str) -> None:
+    """The one limit that was read, and that the rest was not."""
+    limit, speed = tables.advice("silent_drip_speed_max"), option.chain_speed_ft_min
+    trace.note(tables.advice_used("silent_drip_speed_max"))
+    drip = "is not for" if speed > limit else "may do for"
+    trace.warn(
+        "lubrication_not_read",
+        f"The bands of lubrication of silent chain were not read. Trade texts end hand or drip oiling at {limit:g} "
+        f"ft/min, so that it {drip} this chain at {speed:.0f} ft/min; else ask for an oil bath, and for a stream at "
+        "high speed.",
+        field=field,
+    )

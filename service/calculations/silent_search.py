@@ -13,6 +13,7 @@ from service.calculations.trace import Trace
 from service.core.conversions import KW_PER_HP, MM_PER_INCH
 from service.core.silent_rating import rating_per_width
 from service.core.silent_sprocket import radius_over_chain
+from service.core.speeds import chain_speed_ft_min
 from service.reference.records import Record
 
 if TYPE_CHECKING:
@@ -28,7 +29,10 @@ SilentReason = Literal[
     "wheel_too_large",
     "centres_too_short",
     "no_even_solution",
+    "lubrication_not_at_hand",
 ]
+RESTS_ON_RATINGS: frozenset[SilentReason] = frozenset({"speed_outside_table", "power_beyond_table"})
+"""Reasons that the recalled ratings are the ground of."""
 
 STEEL_KG_MM3 = 7.85e-6
 """Density of steel; the tables hold no mass of silent chain, so that a band of solid steel half a pitch deep and wheels
@@ -45,6 +49,7 @@ class SilentConstraints(Record, frozen=True, kw_only=True):
     maximum_small_diameter_mm: float | None = None
     maximum_large_diameter_mm: float | None = None
     ratio_tolerance_percent: float = 3.0
+    greatest_speed_ft_min: float | None = None
 
 
 class SilentMiss(NamedTuple):
@@ -129,6 +134,10 @@ class SilentSearch:
         if not slowest <= small_rpm <= fastest:
             limit = slowest if small_rpm < slowest else fastest
             return SilentMiss(pitch.pitch_in, "speed_outside_table", small_rpm, limit)
+        most = self.limits.greatest_speed_ft_min
+        speed = chain_speed_ft_min(pitch_in=pitch.pitch_in, teeth=small, speed_rpm=small_rpm)
+        if most is not None and speed > most:
+            return SilentMiss(pitch.pitch_in, "lubrication_not_at_hand", speed, most)
         miss = self._space(pitch, small, large)
         if miss is not None:
             return miss

@@ -4,18 +4,22 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
-from service.calculations.drive_service import match_example
+from service.calculations.drive_service import match_example, question_factor
 from service.calculations.drive_tables import used_of
 from service.core.errors import Inconsistent, Issue, MoreNeeded, NotInReference, OutOfRange
 from service.reference.records import Record
 
 if TYPE_CHECKING:
+    from service.calculations.drive_duty import DriveDuty
     from service.calculations.trace import Trace
     from service.reference.silent_factors import PrimeMoverClassRow, ServiceSet, SilentFactors
 
 PrimeMoverClass = Literal["I", "II", "III"]
 
 FIELD = "silent_load"
+
+COLUMN_HOURS = 10.0
+"""Hours a day of the one column that was read of the set by drive and hours."""
 
 
 class SilentLoad(Record, frozen=True, kw_only=True):
@@ -27,17 +31,16 @@ class SilentLoad(Record, frozen=True, kw_only=True):
     peak_load_percent: float | None = None
 
 
-def settle_silent_factor(
-    service_factor: float | None, load: SilentLoad | None, factors: SilentFactors, trace: Trace, at: str
-) -> float:
+def settle_silent_factor(duty: DriveDuty, load: SilentLoad | None, factors: SilentFactors, trace: Trace) -> float:
     """The caller's own factor, or that of one of the two sets.
 
     Raises:
         MoreNeeded: neither a factor nor a load was sent, or nothing tells the class of the prime mover.
         Inconsistent: both were sent, so that the load would count twice.
-        NotInReference: the machine is not in the set, or the set leaves its cell blank.
+        NotInReference: the machine is not in the set, or the set was not read for it, its hours or its prime mover.
         OutOfRange: the caller's factor is below one, or the peak of the load above all classes.
     """
+    service_factor, at = duty.service_factor, duty.at
     if service_factor is not None:
         if load is not None:
             message = "Send service_factor or silent_load, not both: the load would count twice."
@@ -45,6 +48,7 @@ def settle_silent_factor(
         if service_factor < 1.0:
             message = f"A service factor of {service_factor:g} is below 1, where those of silent chain begin."
             raise OutOfRange(Issue(f"{at}.service_factor", "factor_below_minimum", message, 1.0, service_factor))
+        question_factor(service_factor, at, trace)
         return service_factor
     if load is None:
         message = (
@@ -52,10 +56,53 @@ def settle_silent_factor(
             "service_factor for every kind of chain."
         )
         raise MoreNeeded(Issue(FIELD, "field_required", message))
-    return _of_set(load, factors, trace)
+    if load.service_set == "by_drive_and_hours":
+        _check_column(duty, load)
+    return _of_set(load, factors, trace, at)
 
 
-def _of_set(load: SilentLoad, factors: SilentFactors, trace: Trace) -> float:
+def hours_note(duty: DriveDuty, load: SilentLoad | None) -> str:
+    """What hours a day mean for the ratings of silent chain."""
+    life = "no life is stated with the ratings of silent chain"
+    if duty.service_factor is not None or load is None:
+        return f"your own service factor stands for the hours too; {life}"
+    if load.service_set == "by_drive_and_hours":
+        return f"the column of {COLUMN_HOURS:g} hours a day was taken; {life}"
+    return f"the set by prime mover class holds no hours, so they change no factor; {life}"
+
+
+def _check_column(duty: DriveDuty, load: SilentLoad) -> None:
+    """Refuse what the one column that was read of the set by drive and hours does not cover.
+
+    Raises:
+        NotInReference: longer days, or an engine with a mechanical drive.
+        Inconsistent: a class or a peak was sent, by which the other set is entered.
+    """
+    for name in ("prime_mover_class", "peak_load_percent"):
+        if getattr(load, name) is not None:
+            message = f"The set by drive and hours has no {name.replace('_', ' ')}; it belongs to the other set."
+            hint = "Leave it out, or take service_set by_prime_mover_class."
+            raise Inconsistent(Issue(f"{FIELD}.{name}", "over_determined", message, None, getattr(load, name), hint))
+    issues = []
+    hint = "Send your own service_factor, or take service_set by_prime_mover_class."
+    if duty.hours_per_day is not None and duty.hours_per_day > COLUMN_HOURS:
+        message = (
+            f"{duty.hours_per_day:g} hours a day: of the set by drive and hours only the column of {COLUMN_HOURS:g} "
+            "hours was read."
+        )
+        issues.append(
+            Issue(
+                f"{duty.at}.hours_per_day", "figure_not_in_reference", message, COLUMN_HOURS, duty.hours_per_day, hint
+            )
+        )
+    if duty.prime_mover == "engine_mechanical":
+        message = "Of the set by drive and hours only the column of motors and fluid-coupled engines was read."
+        issues.append(Issue(f"{duty.at}.prime_mover", "figure_not_in_reference", message, None, duty.prime_mover, hint))
+    if issues:
+        raise NotInReference(*issues)
+
+
+def _of_set(load: SilentLoad, factors: SilentFactors, trace: Trace, at: str) -> float:
     rows = [row for row in factors.service_factors.rows if row.set == load.service_set]
     machines = dict.fromkeys(row.driven_machine for row in rows)
     machine = match_example(load.driven_machine, machines, f"{FIELD}.driven_machine", trace)
@@ -64,7 +111,8 @@ def _of_set(load: SilentLoad, factors: SilentFactors, trace: Trace) -> float:
         if (row.driven_machine, row.prime_mover) == (machine, column):
             words = load.service_set.replace("_", " ")
             trace.note((used_of(row, f"service factor of silent chain {words}"),))
-            trace.assume("silent_service_factor", row.factor, "table", f"{machine}, {column}, set {words}")
+            note = f"silent chain: {machine}, {column.replace('_', ' ')}, set {words}"
+            trace.assume(f"{at}.service_factor", row.factor, "table", note)
             return row.factor
     raise NotInReference(
         Issue(

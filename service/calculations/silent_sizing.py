@@ -6,8 +6,15 @@ from operator import attrgetter
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from service.calculations.drive_scores import Weights, ranking, with_mass
-from service.calculations.silent_drive import SilentCase, SilentOption, evaluate_silent, warn_of_silent
-from service.calculations.silent_search import SilentConstraints, SilentMiss, SilentSearch
+from service.calculations.drive_warnings import IN_SIZINGS, POWER_SUSPECT_KW
+from service.calculations.silent_drive import (
+    SilentCase,
+    SilentOption,
+    evaluate_silent,
+    warn_of_generation,
+    warn_of_silent,
+)
+from service.calculations.silent_search import RESTS_ON_RATINGS, SilentConstraints, SilentMiss, SilentSearch
 from service.core.errors import Inconsistent, Issue
 
 if TYPE_CHECKING:
@@ -58,7 +65,7 @@ def split_named(
 def silent_constraints(
     limits: DriveConstraints, widths: tuple[SilentWidth, ...] | None, tables: DriveTables
 ) -> SilentConstraints:
-    """The constraints that hold for silent chain; strands and lubrication are none of them."""
+    """The constraints that hold for silent chain; strands are none of them."""
     return SilentConstraints(
         widths=widths,
         minimum_small_teeth=limits.minimum_small_teeth,
@@ -67,6 +74,9 @@ def silent_constraints(
         maximum_small_diameter_mm=limits.maximum_small_diameter_mm,
         maximum_large_diameter_mm=limits.maximum_large_diameter_mm,
         ratio_tolerance_percent=limits.ratio_tolerance_percent,
+        greatest_speed_ft_min=(
+            tables.advice("silent_drip_speed_max") if limits.lubrication_at_hand == "manual_or_drip" else None
+        ),
     )
 
 
@@ -94,6 +104,7 @@ class SilentRequest(NamedTuple):
     constraints: SilentConstraints
     ratio: float
     limit: int
+    load_field: str
 
 
 def size_silent(request: SilentRequest, case: SilentCase, tables: DriveTables, trace: Trace) -> SilentSizingResult:
@@ -110,12 +121,21 @@ def size_silent(request: SilentRequest, case: SilentCase, tables: DriveTables, t
         for score, mass, found in ranking(candidates, tables.weights.mass)[: request.limit]
     )
     if drives:
-        warn_of_silent(drives[0].option, case.tables, tables, trace)
+        warn_of_silent(drives[0].option, case, tables, trace, IN_SIZINGS)
     else:
         reasons = ", ".join(dict.fromkeys(miss.reason.replace("_", " ") for miss in search.misses))
         trace.warn(
             "no_feasible_option", f"No silent-chain drive fits: {reasons}; each pitch is listed with its reason."
         )
+        if case.power_kw >= POWER_SUSPECT_KW and any(miss.reason == "power_beyond_table" for miss in search.misses):
+            message = f"{case.power_kw:g} kW is beyond every chain here: were {case.power_kw / 1000:g} kW meant?"
+            trace.warn("power_suspect", message, field=request.load_field)
+    for miss in search.misses:
+        if miss.reason in RESTS_ON_RATINGS:
+            trace.note(case.tables.pitches[miss.pitch_in].used)
+            warn_of_generation(case.tables, trace)
+        elif miss.reason == "lubrication_not_at_hand":
+            trace.note(tables.advice_used("silent_drip_speed_max"))
     return SilentSizingResult(
         generation=case.tables.generation,
         service_factor=case.service_factor,

@@ -170,6 +170,56 @@ def slide_per_flexing(*, pin_diameter_mm: float, teeth: int) -> float:
 
 
 @equation(
+    "articulation.wear_index",
+    symbol="W",
+    unit="N/mm/h",
+    sources=(Source("plane-geometry", "pressure times sliding way of a joint, added up over its laps", "derived"),),
+)
+def wear_index(
+    *,
+    tight_pressure_n_mm2: float,
+    slack_pressure_n_mm2: float,
+    slide_small_mm: float,
+    slide_large_mm: float,
+    laps_per_hour: float,
+) -> float:
+    """Pressure times sliding way of a joint in an hour, by which two duties of a chain are compared.
+
+    Equation:
+        W = u (p1 + p2) (s1 + s2)
+
+    Args:
+        tight_pressure_n_mm2: Pressure of the joint in the tight strand p1, [N/mm2]; p1 >= 0.
+        slack_pressure_n_mm2: Pressure of the joint in the slack strand p2, [N/mm2]; p2 >= 0.
+        slide_small_mm: Sliding way when the joint meets or leaves the small wheel s1, [mm]; s1 >= 0.
+        slide_large_mm: Sliding way at the large wheel s2, [mm]; s2 >= 0.
+        laps_per_hour: Laps of the chain u, [-] an hour; u >= 0.
+
+    Returns:
+        Wear index W, [N/mm/h].
+
+    Raises:
+        OutOfRange: a value is outside its range.
+
+    Validity: two wheels; on each, a joint turns once in the tight and once in the slack strand. Says nothing of dirt
+        and oil, so that only its ratio between duties of one chain has a meaning.
+    Deviations: none.
+    Sources: plane-geometry [derived].
+
+    Examples:
+        >>> wear_index(tight_pressure_n_mm2=10, slack_pressure_n_mm2=1, slide_small_mm=2, slide_large_mm=1,
+        ...     laps_per_hour=100)
+        3300
+    """
+    not_negative("tight_pressure_n_mm2", tight_pressure_n_mm2)
+    not_negative("slack_pressure_n_mm2", slack_pressure_n_mm2)
+    not_negative("slide_small_mm", slide_small_mm)
+    not_negative("slide_large_mm", slide_large_mm)
+    not_negative("laps_per_hour", laps_per_hour)
+    return laps_per_hour * (tight_pressure_n_mm2 + slack_pressure_n_mm2) * (slide_small_mm + slide_large_mm)
+
+
+@equation(
     "articulation.joint_loss",
     symbol="1 - eta",
     unit="-",

@@ -1,4 +1,4 @@
-"""Published advice on the proportions of a drive: teeth, ratio, wrap, centre distance."""
+"""Published advice on the proportions of a drive: teeth, ratio, wrap, centre distance, oiling by hand."""
 
 from __future__ import annotations
 
@@ -24,6 +24,7 @@ Rule = Literal[
     "centre_distance_trial",
     "centre_distance_max",
     "centre_distance_max_unguided",
+    "silent_drip_speed_max",
 ]
 
 

@@ -173,6 +173,23 @@ def test_the_advised_slack_and_the_limit_of_elongation_come_from_their_tables(se
     assert {"advised slack", "limit of elongation"} <= uses
 
 
+def test_joints_of_roller_chain_by_their_pin_and_bush(service):
+    """No. 80: pin 0.312 in, inner width 0.625 in and two plates of 0.125 in (asme-b29.1-2011, row 80)."""
+    answer = check(service, joint_friction=0.1)
+    drive, running = answer["result"]["drive"], answer["result"]["running"]
+    slack = drive["slack_tension"]["value"] + drive["centrifugal_tension"]["value"]
+    tight = drive["effective_pull"]["value"] + slack
+    pin, bush = 0.312 * 25.4, (0.625 + 2 * 0.125) * 25.4
+    assert running["joint_pressure"]["value"] == pytest.approx(tight / (pin * bush))
+    slide = pi * pin * (1 / 19 + 1 / 57)
+    assert running["joint_slide_per_lap"]["value"] == pytest.approx(2 * slide)
+    laps = 3600 * drive["chain_speed"]["value"] / (drive["pitch_count"] * 0.0254)
+    assert running["joint_wear_index"] == pytest.approx(laps * (tight + slack) / (pin * bush) * slide)
+    loss = 0.1 * pi * pin / 25.4 * (1 / 19 + 1 / 57) * (tight + slack) / (tight - slack)
+    assert running["joint_efficiency"] == pytest.approx(1 - loss)
+    assert "joint_efficiency" not in check(service)["result"]["running"]
+
+
 def test_a_large_wheel_and_long_centres_ask_for_less(service):
     drive = check(service, driver_teeth=25, driven_teeth=100, centre_distance=mm(1500))["result"]["drive"]
     assert drive["elongation_limit_percent"] == pytest.approx(2.0)  # 200/100
@@ -289,11 +306,11 @@ CASES = [
     Wrong("S14", "teeth_few", "8 teeth", pointer="/driver_teeth", changes={"driver_teeth": 8, "driven_teeth": 24}),
     Wrong("S14", "teeth_few", "8 teeth", pointer="/driven_teeth", changes={"driver_teeth": 24, "driven_teeth": 8}),
     Wrong(
-        "S15", "teeth_few", "4.1 %", 200,  # 1 - cos(180/11 deg)
+        "S15", "teeth_few", "4.1 %", 200, "/driver_teeth",  # 1 - cos(180/11 deg)
         duty={"driver_speed": rpm(1000), "power": kw(5)}, changes={"driver_teeth": 11, "driven_teeth": 33},
     ),
     Wrong(
-        "S16", "teeth_many", "0.80 %", 200,  # 200/250
+        "S16", "teeth_many", "0.80 %", 200, "/driven_teeth",  # 200/250
         changes={"driver_teeth": 25, "driven_teeth": 250, "centre_distance": mm(2000)},
     ),
     Wrong("S16", "teeth_many", "45", pointer="/driver_teeth", changes={"driver_teeth": 60, "driven_teeth": 60}),
@@ -366,7 +383,11 @@ CASES = [
     ),
     Wrong("S39", "shafts_not_parallel", "parallel", pointer="/duty/shafts", duty={"shafts": "not_parallel"}),
     Wrong("vertical shafts", "vertical_shafts", "guides", 200, "/duty/shafts", duty={"shafts": "vertical"}),
-    Wrong("odd count", "odd_pitch_count", "offset link", 200, changes={"centre_distance": None, "pitch_count": 111}),
+    Wrong("S37", "tension_too_high", "larger chain", 200, "/duty/power", duty={"power": kw(900)}),
+    Wrong("crusher", "heavy_shock", "25 or more hardened teeth", 200, "/driver_teeth",
+          duty={"load_class": "heavy_shock"}),
+    Wrong("odd count", "odd_pitch_count", "offset link", 200, "/pitch_count",
+          changes={"centre_distance": None, "pitch_count": 111}),
     Wrong("both ways", "over_determined", "centre_distance or pitch_count", changes={"pitch_count": 110}),
     Wrong("no way", "field_required", "centre_distance", pointer="/centre_distance", changes={"centre_distance": None}),
     Wrong("no power", "field_required", "torque", pointer="/duty/power", duty={"power": None}),

@@ -202,7 +202,7 @@ CASES = [
         changes={"constraints": {"maximum_small_teeth": 3}},
     ),
     Wrong(
-        "S15", "teeth_few", "%", 200,
+        "S15", "teeth_few", "%", 200, "/constraints/minimum_small_teeth",
         changes={"constraints": {"minimum_small_teeth": 11, "maximum_small_teeth": 13}},
     ),
     Wrong(
@@ -223,6 +223,7 @@ CASES = [
         changes={"constraints": {"maximum_strand_count": 12}},
     ),
     Wrong("S28", "enum_unknown", "heavy_shock", pointer="/duty/load_class", duty={"load_class": "heavy"}),
+    Wrong("crusher", "heavy_shock", "shear pin", 200, duty={"load_class": "heavy_shock"}),
     Wrong(
         "S29", "matched_by_spelling", "crushers", 200, "/duty/driven_machine",
         duty={"driven_machine": "chrusher", "load_class": None},

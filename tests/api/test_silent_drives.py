@@ -204,7 +204,7 @@ def test_class_of_prime_mover_by_momentary_peak(service, peak, mover):
 def test_the_other_set_of_service_factors_is_never_mixed_in(service):
     other = {"driven_machine": "dough mixer", "service_set": "by_drive_and_hours"}
     answer = ask(service, SIZE, sizing(silent_load=other))
-    (entry,) = [entry for entry in answer["assumptions"] if entry["field"] == "/silent_service_factor"]
+    (entry,) = [entry for entry in answer["assumptions"] if entry["field"] == "/duty/service_factor"]
     assert "by drive and hours" in entry["note"]
     assert "course-roller-silent" not in {source["id"] for source in answer["sources"]}
 
@@ -249,7 +249,117 @@ def test_two_points_are_compared(service):
     assert after == pytest.approx(4 * before)
 
 
+def test_how_a_silent_drive_runs_and_what_changes(service):
+    body = checking(changed_duty={"power": kw(15), "driver_speed": rpm(1300)})
+    result = ask(service, CHECK, body)["result"]
+    # 116 pitches over 21 and 42 teeth: tooth and link meet again after 116 turns of 21 teeth, and 58 of 42.
+    assert result["running"]["small_wheel_turns_to_same_link"] == 116
+    assert result["running"]["large_wheel_turns_to_same_link"] == 58
+    assert result["running"]["mesh_frequency"]["value"] == pytest.approx(21 * 1000 / 60)
+    change = result["change"]
+    assert change["chain_speed_percent"] == pytest.approx(30)
+    assert change["effective_pull_percent"] == pytest.approx(100 * (1 / 1.3 - 1))
+    assert change["joint_flexings_percent"] == pytest.approx(30)
+    before, after = (rating(0.75, 21, speed) for speed in (1000, 1300))
+    assert change["rated_power_percent"] == pytest.approx(100 * (after / before - 1))
+    assert change["utilisation_after"] == pytest.approx(result["changed_silent_drive"]["utilisation"])
+
+
+def test_assumptions_of_both_duties_point_at_their_duty(service):
+    body = checking(changed_duty={"power": kw(15), "driver_speed": rpm(1300)})
+    fields = [entry["field"] for entry in ask(service, CHECK, body)["assumptions"]]
+    assert fields == ["/duty/service_factor", "/changed_duty/service_factor"]
+
+
+def test_hours_are_said_to_change_nothing_where_they_change_nothing(service):
+    listed = ask(service, CHECK, checking({"hours_per_day": 24}))["assumptions"]
+    note = next(entry["note"] for entry in listed if entry["field"] == "/duty/hours_per_day")
+    assert "holds no hours" in note
+    assert "15000" not in note  # the life of roller chain ratings
+
+
+def test_hand_oiling_bounds_the_chain_speed(service):
+    """trade-silent-practice: not generally advised above 1000 ft/min."""
+    body = sizing({"driver_speed": rpm(600), "power": kw(5)}, constraints={"lubrication_at_hand": "manual_or_drip"})
+    answer = ask(service, SIZE, body)
+    assert drives(answer)
+    assert all(drive["chain_speed"]["value"] <= 5.08 for drive in drives(answer))
+    misses = {miss["reason"] for miss in answer["result"]["silent"]["misses"]}
+    assert "lubrication_not_at_hand" in misses
+
+
+def test_misses_that_rest_on_recalled_ratings_say_so(service):
+    answer = ask(service, SIZE, sizing({"power": kw(3000)}))
+    (memory,) = [warning for warning in answer["warnings"] if warning["code"] == "figure_from_memory"]
+    assert "ratings of silent chain of 0.5 in pitch" in memory["message"]
+    assert "rating_generation_older" in {warning["code"] for warning in answer["warnings"]}
+
+
+def test_an_order_names_standard_and_guide(service):
+    assert (
+        "SC608 (ASME B29.2M), centre guide, 116 pitches"
+        in (ask(service, CHECK, checking())["result"]["silent_drive"]["order_line"])
+    )
+
+
+HOURS = {"driven_machine": "dough mixer", "service_set": "by_drive_and_hours"}
+
 CASES = [
+    (
+        SIZE, sizing({"hours_per_day": 24}, silent_load=HOURS),
+        Wrong("longer than the column", "figure_not_in_reference", "10 hours", pointer="/duty/hours_per_day"),
+    ),
+    (
+        SIZE, sizing({"prime_mover": "engine_mechanical"}, silent_load=HOURS),
+        Wrong("another column", "figure_not_in_reference", "fluid-coupled", pointer="/duty/prime_mover"),
+    ),
+    (
+        CHECK,
+        checking(silent_load=HOURS, changed_duty={"power": kw(15), "driver_speed": rpm(1000), "hours_per_day": 20}),
+        Wrong("changed hours", "figure_not_in_reference", "10 hours", pointer="/changed_duty/hours_per_day"),
+    ),
+    (
+        SIZE, sizing(silent_load={**HOURS, "prime_mover_class": "II"}),
+        Wrong("class of the other set", "over_determined", "other set", pointer="/silent_load/prime_mover_class"),
+    ),
+    (SIZE, sizing({"power": kw(7500)}), Wrong("S2", "power_suspect", "7.5 kW", 200, "/duty/power")),
+    (CHECK, checking({"power": kw(7500)}), Wrong("S2", "power_suspect", "7.5 kW", 200, "/duty/power")),
+    (
+        CHECK, checking(driven_teeth=200, driver_teeth=23, centre_distance=mm(4000)),
+        Wrong("S16", "teeth_many", "1.00 %", 200, "/driven_teeth"),  # 200/200
+    ),
+    (
+        CHECK, checking(centre_distance=quantity(20, "m")),
+        Wrong("S20", "centres_long", "guides", 200, "/centre_distance"),
+    ),
+    (
+        CHECK, checking({"service_factor": 25}, silent_load=None),
+        Wrong("S24", "factor_suspect", "2.5", 200, "/duty/service_factor"),
+    ),
+    (
+        CHECK, checking(chain="SC0309", driver_teeth=15, driven_teeth=45, centre_distance=mm(200)),
+        Wrong("S15", "teeth_few", "21 or more", 200, "/driver_teeth"),
+    ),
+    (
+        CHECK, checking({"load_class": "smooth"}),
+        Wrong("class of roller chain", "not_used", "silent_load", 200, "/duty/load_class"),
+    ),
+    (
+        SIZE, sizing(compare_iso_10823=True),
+        Wrong("comparison", "not_used", "roller chain", 200, "/compare_iso_10823"),
+    ),
+    (
+        SIZE, sizing({"service_factor": 1.2}, chain_kind="roller"),
+        Wrong("load of silent chain", "not_used", "only roller chain", 200, "/silent_load"),
+    ),
+    (
+        CHECK, checking(changed_duty={"power": kw(15), "driver_speed": rpm(3000)}),
+        Wrong("changed too fast", "speed_beyond_table", "not prolonged", pointer="/changed_duty/driver_speed"),
+    ),
+    (
+        CHECK, checking(changed_duty={"driver_speed": rpm(1300)}),
+        Wrong("changed without power", "field_required", "torque", pointer="/changed_duty/power"),
+    ),
     (SIZE, sizing(silent_load=None), Wrong("no load", "field_required", "silent_load", pointer="/silent_load")),
     (
         SIZE, sizing({"service_factor": 1.3}),

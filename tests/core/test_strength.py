@@ -207,6 +207,22 @@ def test_joint_loss_is_the_friction_work_of_one_pitch() -> None:
     assert 0.98 < 1 - ours < 1
 
 
+def test_wear_index_adds_up_the_four_flexings_of_a_lap() -> None:
+    pin, bush, small, large, tight, slack, laps = 7.92, 22.0, 19, 57, 4000.0, 300.0, 700.0
+    hour = 0.0
+    for teeth in (small, large):
+        for tension in (tight, slack):
+            hour += laps * tension / (pin * bush) * (pin / 2 * 2 * pi / teeth)
+    ours = articulation.wear_index(
+        tight_pressure_n_mm2=tight / (pin * bush),
+        slack_pressure_n_mm2=slack / (pin * bush),
+        slide_small_mm=articulation.slide_per_flexing(pin_diameter_mm=pin, teeth=small),
+        slide_large_mm=articulation.slide_per_flexing(pin_diameter_mm=pin, teeth=large),
+        laps_per_hour=laps,
+    )
+    assert ours == pytest.approx(hour)
+
+
 def test_a_span_frequency_is_one_over_the_round_trip_of_a_wave() -> None:
     span, tension, mass, speed = 1.4, 2500.0, 3.1, 8.0
     wave = (tension / mass) ** 0.5

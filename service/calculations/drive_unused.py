@@ -1,0 +1,67 @@
+"""What a caller sent of a drive that its kind of chain has no use for; said, so that nothing is dropped in silence."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from service.calculations.drive_check import DriveCheckInput
+    from service.calculations.drive_duty import DriveDuty
+    from service.calculations.drive_sizing import DriveSizingInput
+    from service.calculations.silent_service import SilentLoad
+    from service.calculations.trace import Trace
+
+_ROLLER_ONLY = "it belongs to the power ratings of roller chain"
+
+
+def unused_in_check(given: DriveCheckInput, by_pull: set[str], trace: Trace) -> None:
+    """Warn of fields of a check without effect; ``by_pull`` are the places of the duties judged by their pull."""
+    silent = given.chain.row.family == "silent"
+    duties = [duty for duty in (given.duty, given.changed_duty) if duty is not None]
+    if not silent and given.silent_load is not None:
+        _say("silent_load", f"{given.chain.designation} is not silent chain", trace)
+    if silent or all(duty.at in by_pull for duty in duties):
+        _unused_editions(given.edition, given.compare_iso_10823, trace)
+    for duty in duties:
+        if silent:
+            _unused_load(duty, given.silent_load, trace)
+        elif duty.at in by_pull and given.chain.row.family != "roller":
+            _unused(duty, ("prime_mover", "driver_running"), "the factors of the pull method know none", trace)
+    if silent and given.joint_friction is not None:
+        _say("joint_friction", "the joints of silent chain are each maker's own and not tabulated", trace)
+
+
+def unused_in_sizing(given: DriveSizingInput, trace: Trace) -> None:
+    """Warn of fields of a sizing without effect."""
+    if given.chain_kind == "roller":
+        if given.silent_load is not None:
+            _say("silent_load", "only roller chain was asked for", trace)
+        return
+    if given.chain_kind == "silent":
+        _unused_editions(given.edition, given.compare_iso_10823, trace)
+        _unused_load(given.duty, given.silent_load, trace)
+
+
+def _unused_editions(edition: str, compare_iso_10823: bool, trace: Trace) -> None:  # noqa: FBT001 as the field is
+    if edition != "older":
+        _say("ratings_edition", _ROLLER_ONLY, trace)
+    if compare_iso_10823:
+        _say("compare_iso_10823", _ROLLER_ONLY, trace)
+
+
+def _unused_load(duty: DriveDuty, load: SilentLoad | None, trace: Trace) -> None:
+    why = "silent chain has sets of service factors of its own, entered by silent_load"
+    by_column = load is not None and load.service_set == "by_drive_and_hours"
+    names = ("load_class", "driven_machine", "driver_running")
+    _unused(duty, names if by_column else (*names, "prime_mover"), why, trace)
+
+
+def _unused(duty: DriveDuty, names: tuple[str, ...], why: str, trace: Trace) -> None:
+    for name in names:
+        if getattr(duty, name) is not None:
+            _say(f"{duty.at}.{name}", why, trace)
+
+
+def _say(field: str, why: str, trace: Trace) -> None:
+    name = field.rpartition(".")[2]
+    trace.warn("not_used", f"{name} had no effect: {why}.", severity="info", field=field)
