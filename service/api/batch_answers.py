@@ -8,6 +8,7 @@ finds no heap of answers to walk. That is what keeps look-ups on the same worker
 from __future__ import annotations
 
 import asyncio
+from abc import ABC, abstractmethod
 from collections import Counter
 from typing import TYPE_CHECKING, Any
 
@@ -83,7 +84,10 @@ async def in_pool(work: Callable[[], PiecewiseResponse]) -> PiecewiseResponse:
 
 
 def json_answer(
-    items: Iterable[ItemAnswer[Any]], make: Callable[..., msgspec.Struct], envelope: type[BatchAnswer[Any]]
+    items: Iterable[ItemAnswer[Any]],
+    make: Callable[..., msgspec.Struct],
+    envelope: type[BatchAnswer[Any, Any]],
+    tally: Tally,
 ) -> PiecewiseResponse:
     """The items of a batch as JSON.
 
@@ -91,8 +95,9 @@ def json_answer(
         items: The items, answered one by one while they are taken.
         make: Struct of one answered item.
         envelope: Struct of the whole answer.
+        tally: Counts what the items come to.
     """
-    tally, shared = Tally(), _Shared()
+    shared = _Shared()
     encoded = []
     for one in items:
         tally.count(one)
@@ -134,15 +139,13 @@ class _Shared:
             msgspec.structs.force_setattr(answer, field, known[1])
 
 
-class Tally:
-    """Counts what the items of a batch came to."""
+class Tally(ABC):
+    """Counts what the items of a batch came to; each kind of answer has verdicts of its own."""
 
-    __slots__ = ("_answered", "_lifting_status", "_references", "_refused", "_status")
+    __slots__ = ("_answered", "_references", "_refused")
 
     def __init__(self) -> None:
         self._answered = self._refused = 0
-        self._status: Counter[str] = Counter()
-        self._lifting_status: Counter[str] = Counter()
         self._references: Counter[str] = Counter()
 
     def count(self, one: ItemAnswer[Any]) -> None:
@@ -153,22 +156,49 @@ class Tally:
             self._refused += 1
             return
         self._answered += 1
+        self.judge(one)
+
+    @abstractmethod
+    def judge(self, one: ItemAnswer[Any]) -> None:
+        """Count the verdict of an answered item."""
+
+    @abstractmethod
+    def verdicts(self, refused: int) -> msgspec.Struct:
+        """What the answered items came to, and how many were refused."""
+
+    def summary(self) -> tuple[BatchCounts, msgspec.Struct, list[AnswerWarning]]:
+        """Counts, verdicts, and what concerns the batch as a whole."""
+        counts = BatchCounts(answered=self._answered, refused=self._refused)
+        return counts, self.verdicts(self._refused), _repeated(self._references)
+
+
+class WearTally(Tally):
+    """Counts verdicts on wear by kind of chain."""
+
+    __slots__ = ("_lifting_status", "_status")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._status: Counter[str] = Counter()
+        self._lifting_status: Counter[str] = Counter()
+
+    def judge(self, one: ItemAnswer[Any]) -> None:
+        """Count the status of a drive or of a lifting chain."""
         result = one.answer.result
         if isinstance(result.status, UnsetType):
             self._lifting_status[result.lifting_status] += 1
         else:
             self._status[result.status] += 1
 
-    def summary(self) -> tuple[BatchCounts, BatchVerdicts, list[AnswerWarning]]:
-        """Counts, verdicts by kind of chain, and what concerns the batch as a whole."""
+    def verdicts(self, refused: int) -> BatchVerdicts:
+        """Drives and lifting chain apart."""
         unknown = self._status.pop(NOT_ASSESSABLE, 0) + self._lifting_status.pop(NOT_ASSESSABLE, 0)
-        verdicts = BatchVerdicts(
+        return BatchVerdicts(
             status=dict(sorted(self._status.items())),
             lifting_status=dict(sorted(self._lifting_status.items())),
             not_assessable=unknown,
-            problems=self._refused,
+            problems=refused,
         )
-        return BatchCounts(answered=self._answered, refused=self._refused), verdicts, _repeated(self._references)
 
 
 def _repeated(references: Counter[str]) -> list[AnswerWarning]:

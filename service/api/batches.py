@@ -29,6 +29,7 @@ BatchLengthUnit = Annotated[
 RequestType = TypeVar("RequestType", bound=CalculationRequest)
 AnswerType = TypeVar("AnswerType")
 ItemType = TypeVar("ItemType")
+VerdictsType = TypeVar("VerdictsType")
 
 
 class BatchItem(msgspec.Struct, Generic[AnswerType], frozen=True, kw_only=True, omit_defaults=True):
@@ -56,21 +57,28 @@ class BatchVerdicts(msgspec.Struct, frozen=True, kw_only=True):
     problems: Annotated[int, Meta(description="Items that were refused.")]
 
 
-class BatchAnswer(msgspec.Struct, Generic[ItemType], frozen=True, kw_only=True):
+class BatchAnswer(msgspec.Struct, Generic[ItemType, VerdictsType], frozen=True, kw_only=True):
     """Answers in the order of the request."""
 
     items: list[ItemType]
     counts: BatchCounts
-    verdicts: BatchVerdicts
+    verdicts: VerdictsType
     warnings: list[AnswerWarning]
 
 
-class _Envelope(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+class Envelope(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A batch whose items are still raw."""
+
     items: Annotated[list[msgspec.Raw], Meta(min_length=1, max_length=MOST_ITEMS)]
+
+
+class MeasuredEnvelope(Envelope, frozen=True, forbid_unknown_fields=True):
+    """A batch of measured items, whose unit of lengths may be stated once."""
+
     length_unit: LengthUnit | UnsetType = UNSET
 
 
-_ENVELOPE = msgspec.json.Decoder(_Envelope)
+_ENVELOPES = {model: msgspec.json.Decoder(model) for model in (Envelope, MeasuredEnvelope)}
 
 
 class BatchText(NamedTuple):
@@ -99,24 +107,29 @@ class ItemAnswer(NamedTuple, Generic[AnswerType]):
 class BatchBody(JsonBody):
     """Takes the bytes of a batch without reading them; the handler declares the typed Struct, for the contract."""
 
-    model = _Envelope
+    model = Envelope
 
     def decode_bytes(self, value: bytes) -> BatchText:
         """The body as it came."""
         return BatchText(value, content_type_of(self.asgi_connection))
 
 
-def read_batch(body: bytes) -> RawItems:
+def read_batch(body: bytes, model: type[Envelope]) -> RawItems:
     """The items of a batch in JSON.
+
+    Args:
+        body: The body as it came.
+        model: What may stand beside the items.
 
     Raises:
         Refusal: 400 if the body is not JSON, 422 if it is no batch.
     """
-    envelope: _Envelope = decode(body, _ENVELOPE, _Envelope, _keys_stand_once)
-    return RawItems(list(envelope.items), envelope.length_unit)
+    envelope: Envelope = decode(body, _ENVELOPES[model], model, _keys_stand_once)
+    unit = envelope.length_unit if isinstance(envelope, MeasuredEnvelope) else UNSET
+    return RawItems(list(envelope.items), unit)
 
 
-def _keys_stand_once(body: bytes, envelope: _Envelope) -> bool:
+def _keys_stand_once(body: bytes, envelope: Envelope) -> bool:
     """Whether the object around the items names each key once; the items are looked at one by one.
 
     Of the values beside the items none holds a colon, so that each colon outside the items belongs to a key.

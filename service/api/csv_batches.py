@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import UNSET, UnsetType
 
 from service.api.batch_answers import PiecewiseResponse
-from service.api.batches import MOST_ITEMS, BatchText, RawItems, read_batch
+from service.api.batches import MOST_ITEMS, BatchText, MeasuredEnvelope, RawItems, read_batch
 from service.api.csv_rows import CSV, CSV_SENT, cells_of, columns_of, read_items, write_rows
 
 if TYPE_CHECKING:
@@ -29,7 +29,7 @@ def read_batch_or_table(text: BatchText, model: type[msgspec.Struct]) -> RawItem
     """
     if text.media_type == CSV:
         return RawItems(read_items(text.body, model, MOST_ITEMS))
-    return read_batch(text.body)
+    return read_batch(text.body, MeasuredEnvelope)
 
 
 def csv_answer(items: Iterable[ItemAnswer[Any]], result: type[msgspec.Struct]) -> PiecewiseResponse:

@@ -11,7 +11,7 @@ from litestar.params import JSONBody
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import Context
-from service.api.batch_answers import PiecewiseResponse, in_pool, json_answer
+from service.api.batch_answers import PiecewiseResponse, WearTally, in_pool, json_answer
 from service.api.batches import (
     MOST_ITEMS,
     BatchAnswer,
@@ -19,6 +19,7 @@ from service.api.batches import (
     BatchItem,
     BatchLengthUnit,
     BatchText,
+    BatchVerdicts,
     LengthUnit,
     each_item,
     length_in_batch,
@@ -56,7 +57,7 @@ class ElongationCheckBatchItem(BatchItem[ElongationCheckAnswer], frozen=True, kw
     """Answer or problem of one reading."""
 
 
-class ElongationCheckBatchAnswer(BatchAnswer[ElongationCheckBatchItem], frozen=True, kw_only=True):
+class ElongationCheckBatchAnswer(BatchAnswer[ElongationCheckBatchItem, BatchVerdicts], frozen=True, kw_only=True):
     """Answer of `POST /v1/elongation-checks/batch`."""
 
 
@@ -95,7 +96,7 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             batch = read_batch_or_table(text, ElongationCheckRequest)
             answers = each_item(batch.items, item, lambda one: answer(_with_unit(one, batch.length_unit), context))
             if as_json:
-                return json_answer(answers, ElongationCheckBatchItem, ElongationCheckBatchAnswer)
+                return json_answer(answers, ElongationCheckBatchItem, ElongationCheckBatchAnswer, WearTally())
             return csv_answer(answers, ElongationCheck)
 
         return await in_pool(work)

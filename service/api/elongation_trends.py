@@ -11,7 +11,7 @@ from litestar.params import JSONBody
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import Answer, Context, PlainText, common
-from service.api.batch_answers import PiecewiseResponse, in_pool, json_answer
+from service.api.batch_answers import PiecewiseResponse, WearTally, in_pool, json_answer
 from service.api.batches import (
     MOST_ITEMS,
     BatchAnswer,
@@ -19,7 +19,9 @@ from service.api.batches import (
     BatchItem,
     BatchLengthUnit,
     BatchText,
+    BatchVerdicts,
     LengthUnit,
+    MeasuredEnvelope,
     each_item,
     length_in_batch,
     read_batch,
@@ -138,7 +140,7 @@ class ElongationTrendBatchItem(BatchItem[ElongationTrendAnswer], frozen=True, kw
     """Answer or problem of one history."""
 
 
-class ElongationTrendBatchAnswer(BatchAnswer[ElongationTrendBatchItem], frozen=True, kw_only=True):
+class ElongationTrendBatchAnswer(BatchAnswer[ElongationTrendBatchItem, BatchVerdicts], frozen=True, kw_only=True):
     """Answer of `POST /v1/elongation-trends/batch`."""
 
 
@@ -189,9 +191,9 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
         text = cast("BatchText", data)
 
         def work() -> PiecewiseResponse:
-            batch = read_batch(text.body)
+            batch = read_batch(text.body, MeasuredEnvelope)
             answers = each_item(batch.items, item, lambda one: answer(_with_unit(one, batch.length_unit), context))
-            return json_answer(answers, ElongationTrendBatchItem, ElongationTrendBatchAnswer)
+            return json_answer(answers, ElongationTrendBatchItem, ElongationTrendBatchAnswer, WearTally())
 
         return await in_pool(work)
 

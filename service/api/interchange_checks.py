@@ -131,13 +131,18 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
         ),
     )
     def check_interchange_(data: JSONBody[InterchangeRequest]) -> InterchangeAnswer:
-        inputs = Inputs()
-        outcome = check_interchange(_given(data, inputs, context), context.reference, keep_steps=data.working == "full")
-        return InterchangeAnswer(
-            result=_present(outcome.result, PRESENTERS[data.units]), **common(data, outcome.trace, inputs, context)
-        )
+        return answer(data, context)
 
     return [check_interchange_]
+
+
+def answer(data: InterchangeRequest, context: Context) -> InterchangeAnswer:
+    """The answer to one question."""
+    inputs = Inputs()
+    outcome = check_interchange(_given(data, inputs, context), context.reference, keep_steps=data.working == "full")
+    return InterchangeAnswer(
+        result=_present(outcome.result, PRESENTERS[data.units]), **common(data, outcome.trace, inputs, context)
+    )
 
 
 def _given(data: InterchangeRequest, inputs: Inputs, context: Context) -> InterchangeInput:
