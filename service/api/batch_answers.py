@@ -10,7 +10,7 @@ from __future__ import annotations
 import asyncio
 from abc import ABC, abstractmethod
 from collections import Counter
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 import msgspec
 from litestar import Response
@@ -184,7 +184,7 @@ class WearTally(Tally):
 
     def judge(self, one: ItemAnswer[Any]) -> None:
         """Count the status of a drive or of a lifting chain."""
-        result = one.answer.result
+        result: Any = cast("Any", one.answer).result
         if isinstance(result.status, UnsetType):
             self._lifting_status[result.lifting_status] += 1
         else:
