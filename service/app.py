@@ -15,6 +15,8 @@ from litestar.openapi.spec import Contact, License, Server, Tag
 
 from service import __version__
 from service.api import (
+    attachment_layouts,
+    attachments,
     chain_extensions,
     chain_lengths,
     chain_loops,
@@ -165,6 +167,7 @@ def _routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
     return [
         *chains.routes(context),
         *families.routes(context),
+        *attachments.routes(context),
         *family_selections.routes(context),
         *designation_matches.routes(context),
         *interchange_checks.routes(context),
@@ -174,6 +177,7 @@ def _routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
         *chain_loops.routes(context),
         *chain_sags.routes(context),
         *chain_extensions.routes(context),
+        *attachment_layouts.routes(context),
         *sprocket_geometries.routes(context),
         *silent_sprocket_geometries.routes(context),
         *engineering_sprocket_geometries.routes(context),

@@ -21,6 +21,7 @@ from service.calculations.chain_extension import (
     Extension,
     chain_extension,
 )
+from service.calculations.chain_links import links_of
 
 Whole = Annotated[float, Meta(ge=1, le=100_000, multiple_of=1, description="Whole number, one or more.")]
 
@@ -103,9 +104,9 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             tag="layout",
             summary="Lengthen or shorten a conveyor by whole pitches",
             description=(
-                "Pitch counts above and below the asked length that are even and keep the spacing of attachments, for "
-                "every run and line; the length that each really gives, how far worn chain drifts from new, and the "
-                "parts to order."
+                "Pitch counts above and below the asked length that join without an offset link and keep the spacing "
+                "of attachments, for every run and line; the length that each really gives, how far worn chain drifts "
+                "from new, and the parts to order."
             ),
             examples=EXAMPLES,
         ),
@@ -124,8 +125,10 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
 def _given(data: ChainExtensionRequest, inputs: Inputs, context: Context) -> ChainExtensionInput:
     spacing, loop, worn = data.attachment_spacing, data.loop_pitch_count, data.elongation_percent
     sign = 1 if data.change == "lengthen" else -1
+    chain = read_chain(data.chain, data.own_chain, inputs, context.reference).size
     return ChainExtensionInput(
-        chain=read_chain(data.chain, data.own_chain, inputs, context.reference).size,
+        chain=chain,
+        links=links_of(chain, context.reference),
         extension_mm=sign * inputs.canonical(data.extension, "/extension"),
         runs=int(data.runs),
         chain_lines=int(data.chain_lines),

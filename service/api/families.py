@@ -11,6 +11,7 @@ from litestar.params import FromPath
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import AnswerCaution, Context, Versions
+from service.api.attachments import FamilyAttachments, family_attachments
 from service.api.chain_sheets import Provenance, lifting_cautions, provenance
 from service.api.contract import Example, operation
 from service.api.paging import Cursor, Limit, page_of
@@ -101,6 +102,7 @@ class FamilySheet(FamilyFacts, frozen=True, kw_only=True):
     statements: Annotated[list[FamilyStatement], Meta(description="On this family, in the order of the topics.")]
     general_statements: Annotated[list[FamilyStatement], Meta(description="Holding for chains of every kind.")]
     ratings: list[FamilyRating]
+    attachments: FamilyAttachments
     cautions: list[AnswerCaution]
     versions: Versions
 
@@ -214,6 +216,7 @@ def _sheet(family: Family, topic: str | None, context: Context) -> FamilySheet:
             for criterion in families.criteria
             for row in [families.rating(family.id, criterion.id)]
         ],
+        attachments=family_attachments(family.id, context),
         cautions=lifting_cautions(context) if lifts else [],
         versions=context.versions,
     )

@@ -17,6 +17,7 @@ from service.core.pitch_counts import (
 from service.reference.records import Record
 
 if TYPE_CHECKING:
+    from service.reference.attachments import LinkRow
     from service.reference.chains import ChainSize
 
 PartKind = Literal["chain", "attachments", "connecting_links"]
@@ -32,6 +33,7 @@ class ChainExtensionInput(Record, frozen=True, kw_only=True):
     """What is to become longer or shorter, and what the chain is like; ``extension_mm`` is negative for shortening."""
 
     chain: ChainSize
+    links: LinkRow | None
     extension_mm: float
     runs: int
     chain_lines: int
@@ -79,6 +81,8 @@ def chain_extension(given: ChainExtensionInput, *, keep_steps: bool = False) -> 
     trace = Trace(keep_steps=keep_steps)
     pitch = trace.figure(given.chain, "pitch")
     _check_given(given)
+    if given.links is not None:
+        trace.row(given.links, f"pattern of links of {given.links.family}")
     exact = trace.take(pitches_for_extension, extension_mm=given.extension_mm, runs=given.runs, pitch_mm=pitch)
     choices = trace.take(
         extension_choices,
@@ -86,6 +90,7 @@ def chain_extension(given: ChainExtensionInput, *, keep_steps: bool = False) -> 
         runs=given.runs,
         pitch_mm=pitch,
         attachment_spacing=given.attachment_spacing,
+        alternating=_alternating(given),
     )
     extensions = tuple(_extension(given, choice, pitch, trace) for choice in choices if choice.pitch_count)
     if not extensions:
@@ -123,6 +128,17 @@ def _check_given(given: ChainExtensionInput) -> None:
         raise OutOfRange(*issues)
 
 
+def _alternating(given: ChainExtensionInput) -> bool:
+    """Whether outer and inner links take turns; own figures name no family and are taken so."""
+    return given.links is None or given.links.pattern == "alternating"
+
+
+def _closing_multiple(given: ChainExtensionInput) -> int:
+    """What the pitch count of a loop has to be a multiple of for its attachments to be evenly spaced over the joint."""
+    spacings = () if given.attachment_spacing is None else (given.attachment_spacing,)
+    return common_multiple(even=_alternating(given), spacings=spacings)
+
+
 def _check_left(given: ChainExtensionInput, extensions: tuple[Extension, ...]) -> None:
     """Refuse to take out more chain than there is."""
     left = [extension.loop_pitch_count for extension in extensions if extension.loop_pitch_count is not None]
@@ -134,7 +150,7 @@ def _check_left(given: ChainExtensionInput, extensions: tuple[Extension, ...]) -
 def _extension(given: ChainExtensionInput, choice: ExtensionChoice, pitch: float, trace: Trace) -> Extension:
     count, spacing, worn = choice.pitch_count, given.attachment_spacing, given.elongation_percent
     loop = None if given.loop_pitch_count is None else given.loop_pitch_count + count
-    strict = common_multiple(even=True, attachment_spacing=spacing)
+    strict = _closing_multiple(given)
     return Extension(
         choice=choice,
         attachments=None if spacing is None else abs(count) // spacing,
@@ -163,7 +179,7 @@ def _parts(given: ChainExtensionInput, extension: Extension) -> list[Part]:
 
 
 def _warn(given: ChainExtensionInput, recommended: Extension, exact: float, trace: Trace) -> None:
-    below, above = neighbours(pitches=exact, multiple=2)
+    below, above = neighbours(pitches=exact, multiple=2 if _alternating(given) else 1)
     if below != above:
         trace.warn(
             "extension_not_whole",
@@ -201,7 +217,7 @@ def _warn_of_pattern(given: ChainExtensionInput, trace: Trace) -> None:
     loop, spacing = given.loop_pitch_count, given.attachment_spacing
     if loop is None or spacing is None:
         return
-    below, above = neighbours(pitches=loop, multiple=common_multiple(even=True, attachment_spacing=spacing))
+    below, above = neighbours(pitches=loop, multiple=_closing_multiple(given))
     if below != above:
         trace.warn(
             "pattern_does_not_close",

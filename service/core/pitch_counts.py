@@ -74,15 +74,15 @@ def pitches_in_length(*, length_mm: float, pitch_mm: float) -> float:
 
 
 @equation("pitch_counts.common_multiple", symbol="m", unit="pitches", sources=(_COUNTING,))
-def common_multiple(*, even: bool, attachment_spacing: int | None) -> int:
+def common_multiple(*, even: bool, spacings: tuple[int, ...]) -> int:
     """Number that a pitch count has to be a multiple of.
 
     Equation:
-        m = lcm(2 where the count must be even, spacing of the attachments)
+        m = lcm(2 where the count must be even, spacings of the attachments)
 
     Args:
-        even: Whether the chain is to join without an offset link, [flag].
-        attachment_spacing: Pitches from one attachment to the next; None for a chain without, [pitches].
+        even: Whether inner and outer links are to take turns over the joint as well, [flag].
+        spacings: Pitches after which each set of attachments repeats; none for a chain without, [pitches].
 
     Returns:
         Least common multiple m, [pitches].
@@ -90,19 +90,20 @@ def common_multiple(*, even: bool, attachment_spacing: int | None) -> int:
     Raises:
         OutOfRange: code ``spacing_invalid``: the spacing is below one.
 
-    Validity: chain of alternating inner and outer links; with an odd spacing attachments come on both kinds in turn.
+    Validity: any chain; of alternating links with an odd spacing attachments come on both kinds in turn, and repeat on
+        the same kind after twice the spacing, which the even count sees to.
     Deviations: none.
     Sources: plane-geometry [derived].
 
     Examples:
-        >>> common_multiple(even=True, attachment_spacing=3)
-        6
+        >>> common_multiple(even=True, spacings=(3, 4))
+        12
     """
-    spacing = 1 if attachment_spacing is None else attachment_spacing
-    if spacing < 1:
-        text = f"An attachment every {spacing} pitches is not possible; the spacing is one pitch or more."
-        raise OutOfRange(Issue("attachment_spacing", "spacing_invalid", text, 1, spacing))
-    return lcm(2 if even else 1, spacing)
+    for spacing in spacings:
+        if spacing < 1:
+            text = f"An attachment every {spacing} pitches is not possible; the spacing is one pitch or more."
+            raise OutOfRange(Issue("attachment_spacing", "spacing_invalid", text, 1, spacing))
+    return lcm(2 if even else 1, *spacings)
 
 
 @equation("pitch_counts.neighbours", symbol="n", unit="object", sources=(_COUNTING,))
@@ -173,18 +174,20 @@ def pitches_for_extension(*, extension_mm: float, runs: int, pitch_mm: float) ->
 
 @equation("pitch_counts.extension_choices", symbol="n", unit="object", sources=(_COUNTING,))
 def extension_choices(
-    *, extension_mm: float, runs: int, pitch_mm: float, attachment_spacing: int | None
+    *, extension_mm: float, runs: int, pitch_mm: float, attachment_spacing: int | None, alternating: bool
 ) -> tuple[ExtensionChoice, ...]:
     """Whole pitch counts next to an extension, with and without regard to the spacing of attachments.
 
     Equation:
-        the neighbours of k d/p among the even numbers, and among the even multiples of the spacing
+        the neighbours of k d/p among the even numbers, where the links are all alike among all whole numbers, and among
+        those of them that are multiples of the spacing
 
     Args:
         extension_mm: Lengthening d of the conveyor, negative for shortening, [mm].
         runs: Runs k of chain that become longer, [-]; k >= 1.
         pitch_mm: Pitch p, [mm]; p > 0.
         attachment_spacing: Pitches from one attachment to the next; None for a chain without, [pitches].
+        alternating: Whether inner and outer links take turns, so that an odd count needs an offset link, [flag].
 
     Returns:
         Two to four choices in ascending order of pitches; one where the extension is met exactly.
@@ -197,13 +200,14 @@ def extension_choices(
     Sources: plane-geometry [derived].
 
     Examples:
-        >>> asked = {"extension_mm": 3000, "runs": 2, "pitch_mm": 152.4, "attachment_spacing": 4}
+        >>> asked = {"extension_mm": 3000, "runs": 2, "pitch_mm": 152.4, "attachment_spacing": 4, "alternating": True}
         >>> [(choice.pitch_count, choice.pattern_kept) for choice in extension_choices(**asked)]
         [(36, True), (38, False), (40, True)]
     """
     pitches = pitches_for_extension(extension_mm=extension_mm, runs=runs, pitch_mm=pitch_mm)
-    strict = common_multiple(even=True, attachment_spacing=attachment_spacing)
-    counts = {*neighbours(pitches=pitches, multiple=2), *neighbours(pitches=pitches, multiple=strict)}
+    spacings = () if attachment_spacing is None else (attachment_spacing,)
+    plain, strict = (common_multiple(even=alternating, spacings=chosen) for chosen in ((), spacings))
+    counts = {*neighbours(pitches=pitches, multiple=plain), *neighbours(pitches=pitches, multiple=strict)}
     return tuple(
         ExtensionChoice(count, count * pitch_mm, count * pitch_mm / runs, count % 2 == 0, count % strict == 0)
         for count in sorted(counts)

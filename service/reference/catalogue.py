@@ -6,6 +6,7 @@ import hashlib
 from collections.abc import Container, Mapping
 from pathlib import Path
 
+from service.reference.attachments import AttachmentReference, load_attachments
 from service.reference.cautions import Cautions, load_cautions
 from service.reference.chains import Chains, load_chains
 from service.reference.codes import Code, load_codes
@@ -102,6 +103,7 @@ class Reference(Record, frozen=True):
     working_load_limits: Table[WorkingLoadLimitRow]
     round_link_properties: Table[PropertyRow]
     sags: RecommendedSags
+    attachments: AttachmentReference
     data_version: str
 
 
@@ -155,6 +157,7 @@ def load_reference(folder: Path = HERE) -> Reference:
         working_load_limits=load_working_load_limits(tables),
         round_link_properties=load_properties(tables),
         sags=load_recommended_sags(tables),
+        attachments=load_attachments(families, tables),
         data_version=data_version(folder),
     )
 

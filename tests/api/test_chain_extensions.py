@@ -46,6 +46,16 @@ def test_shortening_takes_pitches_out(service):
     assert [part["kind"] for part in found["parts"]] == ["connecting_links"]
 
 
+def test_chain_of_identical_links_takes_odd_counts(service):
+    """WR78 has offset links: 2 x 1 m of 66.2686 mm pitch are 30.18 pitches, so that 30 and 31 stand beside it."""
+    sent = body(own_chain=None, chain="WR78", extension={"value": 1, "unit": "m"})
+    found = service.post(PATH, sent).json()["result"]
+    assert [choice["pitch_count"] for choice in found["choices"]] == [30, 31]
+    spaced = service.post(PATH, {**sent, "attachment_spacing": 5, "loop_pitch_count": 85}).json()
+    assert spaced["result"]["recommended"]["pitch_count"] == 30
+    assert "pattern_does_not_close" not in {warning["code"] for warning in spaced["warnings"]}
+
+
 def test_worn_chain_drifts_from_new(service):
     answer = service.post(PATH, body(attachment_spacing=4, elongation_percent=2)).json()
     assert answer["result"]["recommended"]["phase_error"]["value"] == pytest.approx(121.92)

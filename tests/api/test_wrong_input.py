@@ -70,6 +70,12 @@ CALCULATIONS = [
         required="extension",
     ),
     Calculation(
+        "/v1/attachment-layouts",
+        {"own_chain": {"pitch": PITCH}, "pitch_count": 120, "attachments": [{"kind": "K1", "every": 4}]},
+        teeth="pitch_count",
+        required="attachments",
+    ),
+    Calculation(
         "/v1/chain-loops",
         {
             "own_chain": {"pitch": PITCH},

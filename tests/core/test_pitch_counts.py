@@ -58,15 +58,21 @@ def test_neighbours_are_the_nearest_multiples_by_search(pitches: float, multiple
 def test_the_common_multiple_is_the_first_number_that_serves_both(even: bool, spacing: int) -> None:  # noqa: FBT001
     step = 2 if even else 1
     expected = next(n for n in range(1, 200) if n % step == 0 and n % spacing == 0)
-    assert common_multiple(even=even, attachment_spacing=spacing) == expected
-    assert common_multiple(even=even, attachment_spacing=None) == step
+    assert common_multiple(even=even, spacings=(spacing,)) == expected
+    assert common_multiple(even=even, spacings=()) == step
+
+
+@given(st.lists(st.integers(1, 12), min_size=1, max_size=4))
+def test_the_common_multiple_of_several_spacings_is_the_first_number_that_serves_all(spacings: list[int]) -> None:
+    expected = next(n for n in range(1, 30_000) if all(n % spacing == 0 for spacing in spacings))
+    assert common_multiple(even=False, spacings=tuple(spacings)) == expected
 
 
 def test_three_metres_at_six_inch_pitch() -> None:
     """2 x 3000/152.4 = 39.37: 40 pitches are 6096 mm and 3048 mm of conveyor; 38 are 5791.2 and 2895.6."""
     exact = pitches_for_extension(extension_mm=3000, runs=2, pitch_mm=152.4)
     assert exact == pytest.approx(39.37, abs=5e-3)
-    choices = extension_choices(extension_mm=3000, runs=2, pitch_mm=152.4, attachment_spacing=4)
+    choices = extension_choices(extension_mm=3000, runs=2, pitch_mm=152.4, attachment_spacing=4, alternating=True)
     figures = {c.pitch_count: (c.chain_length_mm, c.extension_mm, c.even, c.pattern_kept) for c in choices}
     assert figures[40] == pytest.approx((6096, 3048, True, True))
     assert figures[38] == pytest.approx((5791.2, 2895.6, True, False))
@@ -75,18 +81,18 @@ def test_three_metres_at_six_inch_pitch() -> None:
 
 
 def test_without_attachments_two_choices_stand() -> None:
-    choices = extension_choices(extension_mm=3000, runs=2, pitch_mm=152.4, attachment_spacing=None)
+    choices = extension_choices(extension_mm=3000, runs=2, pitch_mm=152.4, attachment_spacing=None, alternating=True)
     assert [(c.pitch_count, c.pattern_kept) for c in choices] == [(38, True), (40, True)]
 
 
 def test_an_extension_that_is_met_exactly_is_one_choice() -> None:
-    choices = extension_choices(extension_mm=3048, runs=2, pitch_mm=152.4, attachment_spacing=4)
+    choices = extension_choices(extension_mm=3048, runs=2, pitch_mm=152.4, attachment_spacing=4, alternating=True)
     assert [c.pitch_count for c in choices] == [40]
 
 
 def test_shortening_is_the_mirror_of_lengthening() -> None:
-    out = extension_choices(extension_mm=3000, runs=2, pitch_mm=152.4, attachment_spacing=4)
-    back = extension_choices(extension_mm=-3000, runs=2, pitch_mm=152.4, attachment_spacing=4)
+    out = extension_choices(extension_mm=3000, runs=2, pitch_mm=152.4, attachment_spacing=4, alternating=True)
+    back = extension_choices(extension_mm=-3000, runs=2, pitch_mm=152.4, attachment_spacing=4, alternating=True)
     assert [-c.pitch_count for c in reversed(back)] == [c.pitch_count for c in out]
 
 
@@ -94,13 +100,24 @@ def test_shortening_is_the_mirror_of_lengthening() -> None:
 def test_every_choice_is_even_and_the_asked_extension_lies_between(
     extension: float, runs: int, pitch: float, spacing: int
 ) -> None:
-    choices = extension_choices(extension_mm=extension, runs=runs, pitch_mm=pitch, attachment_spacing=spacing)
+    choices = extension_choices(
+        extension_mm=extension, runs=runs, pitch_mm=pitch, attachment_spacing=spacing, alternating=True
+    )
     assert all(c.even for c in choices)
     assert any(c.pattern_kept for c in choices)
     slip = 1e-7 * (abs(extension) + pitch * spacing)
     assert choices[0].extension_mm <= extension + slip
     assert choices[-1].extension_mm >= extension - slip
     assert all(c.chain_length_mm == pytest.approx(c.extension_mm * runs) for c in choices)
+
+
+def test_links_that_are_all_alike_join_at_any_count() -> None:
+    choices = extension_choices(extension_mm=3000, runs=2, pitch_mm=152.4, attachment_spacing=5, alternating=False)
+    assert [(c.pitch_count, c.even, c.pattern_kept) for c in choices] == [
+        (35, False, True),
+        (39, False, False),
+        (40, True, True),
+    ]
 
 
 def test_new_chain_against_worn() -> None:
@@ -112,7 +129,7 @@ def test_new_chain_against_worn() -> None:
 @pytest.mark.parametrize("spacing", [0, -4])
 def test_a_spacing_below_one_is_refused(spacing: int) -> None:
     with pytest.raises(OutOfRange) as refused:
-        common_multiple(even=True, attachment_spacing=spacing)
+        common_multiple(even=True, spacings=(3, spacing))
     assert refused.value.issues[0].code == "spacing_invalid"
 
 
