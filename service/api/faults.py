@@ -9,7 +9,7 @@ from __future__ import annotations
 import difflib
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Any
 
 import msgspec
@@ -120,17 +120,7 @@ def _walk_object(value: object, info: mi.StructType, pointer: str, faults: list[
         if key not in fields:
             if len(faults) >= MAX_FAULTS:
                 return
-            near = difflib.get_close_matches(key[:MAX_TEXT], fields, n=1, cutoff=0.6)
-            faults.append(
-                _fault(
-                    step(pointer, key),
-                    "field_unknown",
-                    f"{key[:MAX_TEXT]!r} is not a field of the {field_words(pointer)}.",
-                    value[key],
-                    allowed=", ".join(fields),
-                    hint=f"Did you mean {near[0]!r}?" if near else None,
-                )
-            )
+            faults.append(_unknown(pointer, key, value[key], fields))
     for name, field in fields.items():
         at = step(pointer, name)
         if name in value and (value[name] is not None or _allows_null(field.type)):
@@ -141,6 +131,26 @@ def _walk_object(value: object, info: mi.StructType, pointer: str, faults: list[
             )
         elif field.required:
             faults.append(_missing(at, name, field.type))
+
+
+_PICTURES = frozenset({"image", "images", "photo", "photos", "picture", "pictures", "foto", "bild"})
+
+
+def _unknown(pointer: str, key: str, value: object, fields: Mapping[str, object]) -> Fault:
+    """The fault of a field that the contract does not have; a picture is told what to send instead."""
+    if key.casefold().removesuffix("_base64") in _PICTURES:
+        hint = "Send numbers: roller diameter, inner width and the length over ten pitches, to /v1/identifications."
+        message = f"{key[:MAX_TEXT]!r}: pictures are not read here."
+        return _fault(step(pointer, key), "image_not_supported", message, hint=hint)
+    near = difflib.get_close_matches(key[:MAX_TEXT], fields, n=1, cutoff=0.6)
+    return _fault(
+        step(pointer, key),
+        "field_unknown",
+        f"{key[:MAX_TEXT]!r} is not a field of the {field_words(pointer)}.",
+        value,
+        allowed=", ".join(fields),
+        hint=f"Did you mean {near[0]!r}?" if near else None,
+    )
 
 
 def _missing(at: str, name: str, info: mi.Type) -> Fault:

@@ -42,6 +42,12 @@ class MeasuredLength(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_f
     ) = UNSET
 
 
+class MeasuredRoller(MeasuredLength, frozen=True, kw_only=True, forbid_unknown_fields=True):
+    """As a measured length; zero says that there is no roller, and is asked back for what meets the tooth."""
+
+    value: Annotated[float, Meta(ge=0, le=100_000, description="Magnitude.")]
+
+
 Count = Annotated[float, Meta(ge=1, le=100_000, multiple_of=1)]
 Dimensioned = MeasuredLength | UnsetType
 
@@ -68,7 +74,7 @@ class IdentificationRequest(CalculationRequest, frozen=True, kw_only=True, forbi
     pitch_count: Annotated[Count, Meta(description="Pitches in the length.")] | UnsetType = UNSET
     pins_counted: Annotated[Count, Meta(description="Pins in the length, first and last included.")] | UnsetType = UNSET
     roller_diameter: (
-        Annotated[MeasuredLength, Meta(description="Of the roller, or of the bush or barrel that meets the tooth.")]
+        Annotated[MeasuredRoller, Meta(description="Of the roller, or of the bush or barrel that meets the tooth.")]
         | UnsetType
     ) = UNSET
     inner_width: Annotated[MeasuredLength, Meta(description="Between the inner plates.")] | UnsetType = UNSET
@@ -107,8 +113,10 @@ def read_sample(
 
     Raises:
         Inconsistent: the pitch was sent in two ways, or pins and pitches do not agree.
-        MoreNeeded: nothing was measured, or a length came without its count.
+        MoreNeeded: nothing was measured, a length came without its count, or a roller of nothing was measured.
     """
+    if not isinstance(data.roller_diameter, UnsetType) and data.roller_diameter.value == 0:
+        raise MoreNeeded(_no_roller(data))
     reader = _Reader(inputs, trace)
     values: dict[Dimension, Measured] = {}
     for dimension in QUANTITIES:
@@ -145,6 +153,14 @@ def read_sample(
     )
     single = not isinstance(data.pitch, UnsetType)
     return sample, HowMeasured(single, pitches), wheel
+
+
+def _no_roller(data: IdentificationRequest) -> Issue:
+    message = "A roller of 0 is no roller: which kind of chain without rollers is it?"
+    hint = "Leave roller_diameter out, and send families: silent, leaf or round_link; of bush chain measure the bush."
+    if not isinstance(data.families, UnsetType):
+        message, hint = "A roller of 0 is no dimension.", "Leave roller_diameter out for chain without rollers."
+    return Issue("roller_diameter", "family_needed", message, None, 0.0, hint)
 
 
 def _pitches(data: IdentificationRequest) -> int | None:

@@ -169,7 +169,7 @@ def _present(result: InterchangeResult, presenter: Presenter) -> Interchange:
     return Interchange(
         verdict=result.verdict.verdict,
         meaning=result.verdict.meaning,
-        suits_purpose=result.verdict.suits(result.purpose),
+        suits_purpose=result.suits,
         figures=[_figure(dimension, result.purpose, presenter) for dimension in result.dimensions],
         reasons=[
             InterchangeReason(

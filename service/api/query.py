@@ -50,14 +50,43 @@ def read_query(request: Request[Any, Any, Any], model: type[Query]) -> Query:
             pass
     for fault in collect(values, model):
         pointer = "?" + fault.pointer.removeprefix("/")
-        message = fault.message
-        if fault.code == "field_unknown":
-            message = f"{pointer[1:][:60]!r} is not a parameter of this path."
-        faults.append(msgspec.structs.replace(fault, pointer=pointer, message=message))
+        faults.append(_told(msgspec.structs.replace(fault, pointer=pointer), model))
     if not faults:
         message = "The query does not fit the contract."
         faults = [Fault(pointer="?", code="text_invalid", message=message)]
     raise Refusal(422, "invalid_request", summary(faults), faults)
+
+
+_LIMIT = "limit"
+_PAGES_ELSEWHERE = frozenset({"offset", "page", "page_size", "per_page", "skip", "start", "top"})
+"""What other services call the parameters of their pages."""
+_SEARCHES_ELSEWHERE = frozenset({"q", "query", "search", "text", "name"})
+"""What other services call the text that is looked for."""
+_TEXT = "name_contains"
+
+
+def _told(fault: Fault, model: type[msgspec.Struct]) -> Fault:
+    """A fault of a parameter in the words of queries: pages, texts that are too short, names of other services."""
+    name, known = fault.pointer[1:], _kinds(model)
+    if fault.code == "field_unknown":
+        message, hint, code = f"{name[:60]!r} is not a parameter of this path.", fault.hint, fault.code
+        if name in _PAGES_ELSEWHERE and _LIMIT in known:
+            code, hint = "paging_invalid", "Send limit, and as cursor the next_cursor of the page before."
+        elif name in _SEARCHES_ELSEWHERE and _TEXT in known:
+            hint = f"Did you mean {_TEXT!r}?"
+        return msgspec.structs.replace(fault, message=message, hint=hint, code=code)
+    if name == _LIMIT:
+        hint = "Further items follow by the next_cursor of each page."
+        return msgspec.structs.replace(fault, code="paging_invalid", hint=hint)
+    if fault.code == "text_invalid" and fault.received == '""':
+        words = field_words(name)
+        if name == "cursor":
+            return msgspec.structs.replace(
+                fault, code="cursor_invalid", message="The cursor is empty.", hint="Start again without a cursor."
+            )
+        message, hint = f"The {words} is empty.", "Send one character or more, or leave the parameter out."
+        return msgspec.structs.replace(fault, code="query_too_short", message=message, hint=hint)
+    return fault
 
 
 def _repeated(pairs: list[tuple[str, str]]) -> list[Fault]:

@@ -24,7 +24,7 @@ from service.reference.records import Record
 if TYPE_CHECKING:
     from service.calculations.interchange_sides import ComparedChain, ComparedWheel
     from service.reference.catalogue import Reference
-    from service.reference.interchange import MeasurementRow, Purpose, RuleRow, VerdictRow
+    from service.reference.interchange import MeasurementRow, Purpose, RuleRow, Suitability, VerdictRow
 
 _WHEEL_OF_PRINCIPLE = {
     "tooth_gap": "toothed",
@@ -32,6 +32,11 @@ _WHEEL_OF_PRINCIPLE = {
     "sheave": "sheave",
     "pocket_wheel": "pocket_wheel",
 }
+
+_CONDITIONS = frozenset({"capacity_differs", "mixed_finish", "mixed_wear"})
+"""Remarks that leave the verdict on the size as it is and still ask something of the caller."""
+_OTHER_MAKE = frozenset({"mixed_make", "make_to_a_minimum"})
+"""Remarks of the same kind where the makes are known to differ."""
 
 
 class InterchangeInput(Record, frozen=True, kw_only=True):
@@ -49,6 +54,7 @@ class InterchangeResult(Record, frozen=True):
     """The verdict and what it rests on."""
 
     verdict: VerdictRow
+    suits: Suitability
     purpose: Purpose
     dimensions: tuple[Dimension, ...]
     reasons: tuple[RuleRow, ...]
@@ -83,6 +89,7 @@ def check_interchange(
     trace.caution("isolate_and_lock_off", "local_codes")
     result = InterchangeResult(
         verdict=findings.verdict(),
+        suits=_suits(findings, known_to_differ=given.same_make is False),
         purpose=given.purpose,
         dimensions=tuple(findings.dimensions.values()),
         reasons=tuple(sorted(findings.reasons.values(), key=lambda row: _gravity(row, findings), reverse=True)),
@@ -90,6 +97,13 @@ def check_interchange(
         missing=tuple(findings.missing.values()),
     )
     return Outcome(result, trace)
+
+
+def _suits(findings: Findings, *, known_to_differ: bool) -> Suitability:
+    """Whether the purpose is met; what fits by its size may still be met under conditions only."""
+    found = findings.verdict().suits(findings.purpose)
+    conditions = _CONDITIONS | (_OTHER_MAKE if known_to_differ else frozenset())
+    return "with_conditions" if found == "yes" and conditions & findings.reasons.keys() else found
 
 
 def _gravity(row: RuleRow, findings: Findings) -> int:

@@ -7,7 +7,7 @@ from bisect import bisect_left, bisect_right
 from typing import TYPE_CHECKING
 
 from service.reference.chain_notes import ChainNote
-from service.reference.designations import series_candidates
+from service.reference.designations import doubtful_round_links, series_candidates
 from service.reference.records import Record, replace
 from service.reference.round_link import USE_OF_SERIES
 
@@ -176,6 +176,10 @@ class CandidateFinder:
         for text in left if said.evidence or len(left) == 1 else ():
             if re.fullmatch(r"2\d{3}", text) and (found := self._reader.named(f"C{text}")) is not None:
                 return Settled(found[0], probable=True)
+            if links := doubtful_round_links(self._chains, text):
+                message = f"{text} may be the wire and pitch of a round link, such as 10x30."
+                note = ChainNote("application_needed", message, links)
+                return Settled(candidates=links, ambiguous=True, notes=(note,))
             if not re.fullmatch(r"\d{2}(-\d)?|\d{2,3}[AB](-\d)?", text):
                 continue
             base, _, strands = text.partition("-")
@@ -261,13 +265,21 @@ class CandidateFinder:
                 continue
             found = re.fullmatch(r"#?([A-Z]*\d+[A-Z]??)([A-Z]+)", part.text)
             named = self._reader.named(found[1]) if found is not None else None
+            if found is not None and named is None and (near := series_candidates(self._chains, found[1])):
+                message = f"{found[2]} behind {found[1]} is no series here; {' or '.join(near)}?"
+                return Settled(candidates=near, notes=(ChainNote("suffix_unknown", message, near),))
             if found is not None and named is not None:
                 message = f"{found[2]} behind {found[1]} says nothing here; the size may be another."
                 names = (named[0].designation,)
                 return Settled(candidates=names, notes=(ChainNote("suffix_unknown", message, names),))
+            twice = re.fullmatch(r"#?([A-Z]*\d+[A-Z]*)-\d{1,2}-\d{1,2}", part.text)
+            if twice is not None and (named := self._reader.named(twice[1])) is not None:
+                names = (named[0].designation,)
+                message = f"{part.text} has two counts behind the size; write the size and its strands, such as 80-2."
+                return Settled(candidates=names, notes=(ChainNote("designation_unreadable", message, names),))
             if re.fullmatch(r"(BL|LL|AL|LH)\d{3,4}", part.text):
-                near = [size for size in self._chains.sizes if size.designation.startswith(part.text[:-2])]
-                return replace(between(near), ambiguous=False)
+                leaves = [size for size in self._chains.sizes if size.designation.startswith(part.text[:-2])]
+                return replace(between(leaves), ambiguous=False)
         return None
 
     def _one_or_between(self, sizes: Sequence[ChainSize]) -> Settled | None:

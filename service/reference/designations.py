@@ -6,13 +6,16 @@ import re
 from typing import NamedTuple
 
 from service.core.errors import Issue, MoreNeeded, NotInReference, OutOfRange
+from service.core.round_link_size import RoundLinkSize
 from service.reference.chains import Chains, ChainSize, fold
-from service.reference.round_link import find_size
+from service.reference.round_link import find_size, sizes_of
 
 MAX_TEXT = 60
 """Longest text that is looked at; the longest designation of the tables has under 20 characters."""
 _SERIES_LETTERS = "ABC"
 _ROUND_LINK = re.compile(r"[\d.,]+[X×][\d.,]+")
+_DOUBTFUL_ROUND_LINK = re.compile(r"(\d{1,2})[-.](\d{2,3})")
+"""Diameter and pitch of a round link as some write them, or something else."""
 _ITEM_NUMBER_DIGITS = 6
 """No size of chain has so many digits and nothing else."""
 
@@ -40,6 +43,8 @@ def read_designation(chains: Chains, text: str, field: str = "chain") -> Designa
     if (size := chains.find(name)) is not None:
         return Designation(size, 1)
     stem = name.split("-", 1)[0]
+    if chains.find(stem) is None and (links := doubtful_round_links(chains, name)):
+        raise MoreNeeded(_doubtful(field, text, links), candidates=links)
     if chains.find(stem) is None and (candidates := series_candidates(chains, stem)):
         words = " or ".join(candidates)
         message = f"{text[:MAX_TEXT].strip()!r} does not say which chain is meant: {words}?"
@@ -92,6 +97,20 @@ def series_candidates(chains: Chains, name: str) -> tuple[str, ...]:
     return tuple(found) if len(found) > 1 else ()
 
 
+def doubtful_round_links(chains: Chains, name: str) -> tuple[str, ...]:
+    """Round-link chains that a name with a dash or point may mean: ``10-30`` may be 10 x 30."""
+    found = _DOUBTFUL_ROUND_LINK.fullmatch(name)
+    if found is None:
+        return ()
+    return tuple(size.designation for size in sizes_of(chains, RoundLinkSize(float(found[1]), float(found[2]))))
+
+
+def _doubtful(field: str, text: str, links: tuple[str, ...]) -> Issue:
+    message = f"{text[:MAX_TEXT].strip()!r} may be the wire and pitch of round-link chain: {', '.join(links)}."
+    hint = "Write 10x30 for wire and pitch, or the size and its strands, such as 16B-3."
+    return Issue(field, "designation_ambiguous", message, None, text[:MAX_TEXT], hint)
+
+
 def _item_number(field: str, text: str) -> Issue:
     return Issue(
         field,
@@ -110,5 +129,5 @@ def _unreadable(field: str, text: str) -> Issue:
         f"{text[:MAX_TEXT].strip()!r} cannot be read as a size with a number of strands.",
         None,
         text[:MAX_TEXT],
-        "Write the size and the strands, for example 80-2 or 16B-3.",
+        "Write the size and the strands, for example 80-2 or 16B-3; /v1/designation-matches reads longer descriptions.",
     )

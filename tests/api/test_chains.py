@@ -210,6 +210,8 @@ UNKNOWN = [
     ("10x30", "application_needed", "EN 818-7 10x30"),
     ("10X30", "application_needed", "EN 818-2 10x30"),
     ("10 × 30", "application_needed", "EN 818-7 10x30"),
+    ("10-30", "designation_ambiguous", "EN 818-7 10x30"),
+    ("10.30", "designation_ambiguous", "EN 818-2 10x30"),
     ("30118847", "not_a_designation", None),
     ("420", "vehicle_series", None),
     ("520H", "vehicle_series", None),
@@ -230,15 +232,17 @@ def test_a_name_of_no_size_or_of_several(service, name, code, candidate):
 
 REFUSED = [
     # query, code, parameter
-    ({"limit": "0"}, "must_be_positive", "?limit"),
-    ({"limit": "-1"}, "must_be_positive", "?limit"),
-    ({"limit": "501"}, "number_out_of_range", "?limit"),
-    ({"limit": "1e9"}, "number_out_of_range", "?limit"),
-    ({"limit": "abc"}, "wrong_type", "?limit"),
-    ({"offset": "0"}, "field_unknown", "?offset"),
+    ({"limit": "0"}, "paging_invalid", "?limit"),
+    ({"limit": "-1"}, "paging_invalid", "?limit"),
+    ({"limit": "501"}, "paging_invalid", "?limit"),
+    ({"limit": "1e9"}, "paging_invalid", "?limit"),
+    ({"limit": "abc"}, "paging_invalid", "?limit"),
+    ({"offset": "abc"}, "paging_invalid", "?offset"),
+    ({"page": "2"}, "paging_invalid", "?page"),
+    ({"q": ""}, "field_unknown", "?q"),
     ({"family": "Roller"}, "enum_unknown", "?family"),
     ({"family": "Rollenkette"}, "enum_unknown", "?family"),
-    ({"name_contains": ""}, "text_invalid", "?name_contains"),
+    ({"name_contains": ""}, "query_too_short", "?name_contains"),
     ({"name_contains": "x" * 61}, "text_too_long", "?name_contains"),
     ({"strand_count": "0"}, "must_be_positive", "?strand_count"),
     ({"strand_count": "1.5"}, "must_be_whole", "?strand_count"),
@@ -248,7 +252,7 @@ REFUSED = [
     ({"cursor": "MDAwMDAwMDAwMDAwLmZmZmZmZmZmLjUw"}, "cursor_expired", "?cursor"),
     ({"cursor": "not a cursor"}, "cursor_invalid", "?cursor"),
     ({"cursor": "é"}, "cursor_invalid", "?cursor"),
-    ({"cursor": ""}, "text_invalid", "?cursor"),
+    ({"cursor": ""}, "cursor_invalid", "?cursor"),
 ]
 
 

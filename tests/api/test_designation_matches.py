@@ -214,6 +214,22 @@ def test_odd_text_never_crashes(service, text):
     assert item["resolution"] in ("exact", "normalised", "probable", "ambiguous", "none")
 
 
+@pytest.mark.parametrize(
+    ("text", "resolution", "code", "candidate"),
+    [
+        ("80-2-3", "none", "designation_unreadable", "80"),
+        ("16C", "none", "suffix_unknown", "16A"),
+        ("10-30", "ambiguous", "application_needed", "EN 818-7 10x30"),
+        ("10x30", "ambiguous", "application_needed", "EN 818-2 10x30"),
+    ],
+)
+def test_a_name_that_cannot_be_taken_says_why_and_what_is_near(service, text, resolution, code, candidate):
+    (item,) = answers(service, [text])
+    assert item["resolution"] == resolution
+    assert [note["code"] for note in item["notes"]] == [code]
+    assert candidate in item["candidates"]
+
+
 def test_a_text_beyond_the_limit_is_not_read(service):
     (item,) = answers(service, ["80 " + "X" * MAX_TEXT])
     assert (item["resolution"], [note["code"] for note in item["notes"]]) == ("none", ["text_too_long"])

@@ -257,6 +257,30 @@ def test_missing_facts_of_silent_chain_are_listed_with_how_to_find_them(service)
     assert "pin heads" in missing["nominal_width"]
 
 
+CONDITIONAL = [
+    ("worn strand", pair({"chain": "80", "elongation_percent": 3}, "80", "section"), "with_conditions"),
+    ("strand as new", pair("80", "80", "section"), "yes"),
+    (
+        "other material",
+        pair({"chain": "80", "material": "carbon_steel"}, {"chain": "80", "material": "stainless_steel"}),
+        "with_conditions",
+    ),
+    (
+        "other finish",
+        pair({"chain": "80", "finish": "plain"}, {"chain": "80", "finish": "plated"}, "connecting_link"),
+        "with_conditions",
+    ),
+    ("other make", pair("WR78", "WR78", "section", same_make=False), "with_conditions"),
+    ("one make", pair("WR78", "WR78", "section", same_make=True), "yes"),
+    ("other size besides", pair({"chain": "08A", "elongation_percent": 1}, "08B", "section"), "no"),
+]
+
+
+@pytest.mark.parametrize(("sent", "suits"), [case[1:] for case in CONDITIONAL], ids=[case[0] for case in CONDITIONAL])
+def test_the_same_size_may_suit_under_conditions_only(service, sent, suits):
+    assert service.post(PATH, sent).json()["result"]["suits_purpose"] == suits
+
+
 def test_wheel_by_figures_alone(service):
     wheel = {"pitch": mm(25.4), "seating_diameter": mm(15.88), "tooth_width": mm(14.9), "teeth": 21}
     result = service.post(PATH, on_wheel("80", **wheel)).json()["result"]

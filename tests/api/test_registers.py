@@ -161,10 +161,10 @@ def test_a_table_as_csv(service):
 
 REFUSED = [
     ("/v1/sources", {"kind": "leaflet"}, "enum_unknown"),
-    ("/v1/equations", {"limit": "501"}, "number_out_of_range"),
-    ("/v1/equations", {"subject": ""}, "text_invalid"),
+    ("/v1/equations", {"limit": "501"}, "paging_invalid"),
+    ("/v1/equations", {"subject": ""}, "query_too_short"),
     ("/v1/codes", {"cursor": "x"}, "cursor_invalid"),
-    ("/v1/tables", {"offset": "3"}, "field_unknown"),
+    ("/v1/tables", {"offset": "3"}, "paging_invalid"),
     ("/v1/tables/strand_factors", {"units": "inch"}, "field_unknown"),
     ("/v1/units", {"kind": ["a", "b"]}, "parameter_repeated"),
 ]
