@@ -72,6 +72,8 @@ def doubts(index: IdentificationIndex, sample: Sample, how: HowMeasured, found: 
         _without_match(index, sample, how, found, trace)
     if how.single_pitch and "roller_diameter" not in sample.values:
         _link_pair(index, sample, trace)
+        if found.outcome != "no_match":
+            _several_pitches(index, sample, trace)
 
 
 def _measuring(sample: Sample, how: HowMeasured, trace: Trace) -> None:
@@ -199,6 +201,21 @@ def _refuse_length(index: IdentificationIndex, sample: Sample) -> None:
             )
             hint = f"Send length and pitch_count {count} instead of pitch."
             raise Inconsistent(Issue("pitch", "length_in_pitch_field", message, None, pitch, hint))
+
+
+def _several_pitches(index: IdentificationIndex, sample: Sample, trace: Trace) -> None:
+    """The pitch may be a length over several pitches, though some size has a pitch like it."""
+    pitch = sample.values["pitch"].value_mm
+    for count in COUNTS_TRIED if pitch >= LEAST_LENGTH_MM else ():
+        fitting = _fitting(index, _scaled(sample, "pitch", 1 / count))
+        names = [candidate for candidate in fitting if candidate.kind.size.row.family == "roller"]
+        if names:
+            message = (
+                f"{pitch:.6g} mm may be a length over {count} pitches, which fits {_names(names)}: send length and "
+                f"pitch_count {count} then."
+            )
+            trace.warn("length_in_pitch_field", message, field="pitch")
+            return
 
 
 def _link_pair(index: IdentificationIndex, sample: Sample, trace: Trace) -> None:

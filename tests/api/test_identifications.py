@@ -112,6 +112,7 @@ SAMPLE = {"roller_diameter": mm(8.45), "inner_width": mm(7.8)}
 WARNED = [
     # what was sent, body, code, word of the message
     ("one worn joint", {"pitch": mm(13.1)}, "single_pitch_measured", "ten pitches"),
+    ("a length for a pitch", {"pitch": mm(129.0)}, "length_in_pitch_field", "over 10 pitches, which fits 41, 40, 08B"),
     ("a pair of links", {"pitch": mm(25.8)}, "link_pair_suspect", "pins"),
     ("pins for pitches", {"length": mm(127.6), "pitch_count": 11, **SAMPLE}, "pins_not_pitches_suspect", "08B"),
     ("worn beyond use", over_ten(133.4, **SAMPLE), "worn_beyond_use", "5.04 %"),
