@@ -9,6 +9,7 @@ from service.calculations.attachment_sets import AttachmentSet, Hand, LinkKind, 
 from service.calculations.attachment_sets import read_set as read_one
 from service.calculations.attachment_warnings import warn_of_layout
 from service.calculations.chain_links import family_of
+from service.calculations.implausible import implausible_elongations
 from service.calculations.length_tolerance import NewLength, new_length
 from service.calculations.refusals import Refusals
 from service.calculations.trace import Check, Outcome, Trace
@@ -28,9 +29,6 @@ MOST_PITCHES = 100_000
 
 MOST_POSITIONS = 1000
 """Most positions that one answer lists (ours); the pattern tells the rest."""
-
-GREATEST_ELONGATION_PERCENT = 20.0
-"""More wear than any chain survives; a percentage sent above it is a slip (ours)."""
 
 Pairing = Literal["alike", "mirrored"]
 
@@ -195,13 +193,8 @@ def _family(given: AttachmentLayoutInput, reference: Reference) -> str | None:
 
 
 def _check_elongation(given: AttachmentLayoutInput) -> None:
-    worn = given.elongation_percent
-    if worn is not None and worn > GREATEST_ELONGATION_PERCENT:
-        text = f"An elongation of {worn:g} % is more than any chain survives."
-        hint = f"Is {worn / 100:g} % meant?"
-        raise OutOfRange(
-            Issue("elongation_percent", "implausible_elongation", text, GREATEST_ELONGATION_PERCENT, worn, hint)
-        )
+    if issues := implausible_elongations(given.elongation_percent):
+        raise OutOfRange(*issues)
 
 
 def _check_wheel(wheel: WheelInput | None) -> None:

@@ -113,9 +113,6 @@ def read_set(place: int, given: SetInput, links: Links, reference: AttachmentRef
     """
     field = f"attachments.{place}"
     kind = reference.get(given.kind, f"{field}.kind")
-    if given.every > links.pitch_count:
-        text = f"An attachment every {given.every} pitches does not come on a chain of {links.pitch_count} pitches."
-        raise OutOfRange(Issue(f"{field}.every", "spacing_invalid", text, links.pitch_count, given.every))
     if beyond := [strand for strand in given.strands if strand > links.strand_count]:
         text = f"There is no strand {beyond[0]}; the chain has {links.strand_count}."
         raise OutOfRange(Issue(f"{field}.strands", "strands_out_of_range", text, links.strand_count, beyond[0]))
@@ -130,16 +127,21 @@ def read_set(place: int, given: SetInput, links: Links, reference: AttachmentRef
         rows=() if links.family is None else reference.carried(links.family, kind),
         mass_kg=given.mass_kg,
         underside_height_mm=given.underside_height_mm,
-        links=trace.take(attachment_links, pitch_count=links.pitch_count, every=given.every, start=start),
+        links=_carrying(field, given.every, start, links, trace),
     )
+
+
+def _carrying(field: str, every: int, start: int, links: Links, trace: Trace) -> range:
+    """Links that carry the set; a refusal names its field in the request."""
+    try:
+        return trace.take(attachment_links, pitch_count=links.pitch_count, every=every, start=start)
+    except OutOfRange as refusal:
+        raise OutOfRange(*(issue._replace(field=f"{field}.{issue.field}") for issue in refusal.issues)) from None
 
 
 def _start(field: str, given: SetInput, links: Links) -> int:
     """First link: as sent, else the first that is of the kind asked for."""
     start = 1 if given.start is None else given.start
-    if start > links.pitch_count:
-        text = f"The first attachment is to stand on link {start} of a chain of {links.pitch_count} links."
-        raise OutOfRange(Issue(f"{field}.start", "start_invalid", text, links.pitch_count, start))
     if links.endless and start > given.every:
         text = f"In an endless chain an attachment every {given.every} pitches comes on one of the first {given.every}."
         hint = f"Send start {(start - 1) % given.every + 1}, or endless false for a length that is not joined."

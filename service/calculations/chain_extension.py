@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
+from service.calculations.implausible import implausible_elongations
 from service.calculations.trace import Outcome, Trace
 from service.core.errors import Issue, NoSolution, OutOfRange
 from service.core.pitch_counts import (
@@ -21,9 +22,6 @@ if TYPE_CHECKING:
     from service.reference.chains import ChainSize
 
 PartKind = Literal["chain", "attachments", "connecting_links"]
-
-GREATEST_ELONGATION_PERCENT = 20.0
-"""More wear than any chain survives; a percentage sent above it is a slip (ours)."""
 
 JOINTS_OF_A_SECTION = 2
 """A section let into a chain is joined at both ends (plain counting)."""
@@ -114,13 +112,7 @@ def chain_extension(given: ChainExtensionInput, *, keep_steps: bool = False) -> 
 
 def _check_given(given: ChainExtensionInput) -> None:
     worn, spacing, loop = given.elongation_percent, given.attachment_spacing, given.loop_pitch_count
-    issues = []
-    if worn is not None and worn > GREATEST_ELONGATION_PERCENT:
-        text = f"An elongation of {worn:g} % is more than any chain survives."
-        hint = f"Is {worn / 100:g} % meant?"
-        issues.append(
-            Issue("elongation_percent", "implausible_elongation", text, GREATEST_ELONGATION_PERCENT, worn, hint)
-        )
+    issues = implausible_elongations(worn)
     if spacing is not None and loop is not None and spacing > loop:
         text = f"An attachment every {spacing} pitches does not come on a chain of {loop} pitches."
         issues.append(Issue("attachment_spacing", "spacing_invalid", text, loop, spacing))

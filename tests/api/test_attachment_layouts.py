@@ -218,7 +218,7 @@ REFUSED = [
     ("L30 spacing of nothing", body(one(every=0)), "must_be_positive", "/attachments/0/every", "every"),
     ("L30 spacing over the count", body(one(every=300)), "spacing_invalid", "/attachments/0/every", "216"),
     ("half a spacing", body(one(every=2.5)), "must_be_whole", "/attachments/0/every", "whole"),
-    ("first link beyond the chain", body(one(start=217)), "start_invalid", "/attachments/0/start", "216"),
+    ("first link beyond the end", body(one(start=217), endless=False), "start_invalid", "/attachments/0/start", "216"),
     ("first link beyond the spacing", body(one(start=5)), "start_invalid", "/attachments/0/start", "first 4"),
     ("strand that there is not", body(one(strands=[2])), "strands_out_of_range", "/attachments/0/strands", "strand 2"),
     ("odd spacing on one kind", body(one(every=3, on="outer")), "spacing_changes_link", "/attachments/0/every",
