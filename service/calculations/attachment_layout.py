@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from heapq import merge
+from itertools import islice
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.attachment_orders import StrandOrder, strand_orders
@@ -20,6 +22,8 @@ from service.reference.chains import OWN
 from service.reference.records import Record
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from service.reference.attachments import FamilyAttachmentRow, LinkPattern, LinkRow, WeldingRow
     from service.reference.catalogue import Reference
     from service.reference.chains import ChainSize
@@ -322,22 +326,23 @@ def _positions(
     found: list[Position] = []
     for strand in range(1, given.strand_count + 1):
         mirrored = given.pairing == "mirrored" and strand % 2 == 0
-        here: list[Position] = []
-        for one in (one for one in sets if strand in one.strands):
-            for turn, link in enumerate(one.links[: MOST_POSITIONS + 1]):
-                if link > last:
-                    break
-                here.append(
-                    Position(
-                        strand=strand,
-                        link=link,
-                        on=links.kind(link),
-                        kind=one.kind.name,
-                        hand=one.hand_at(turn, mirrored=mirrored),
-                        distance_mm=(link - 1) * pitch,
-                    )
-                )
-        found += sorted(here, key=lambda position: position.link)
-        if len(found) >= MOST_POSITIONS:
-            break
-    return tuple(found[:MOST_POSITIONS]), total
+        here = [_along(one, strand, links, last, pitch, mirrored=mirrored) for one in sets if strand in one.strands]
+        found += islice(merge(*here, key=lambda position: position.link), MOST_POSITIONS - len(found))
+    return tuple(found), total
+
+
+def _along(
+    one: AttachmentSet, strand: int, links: Links, last: int, pitch: float, *, mirrored: bool
+) -> Iterator[Position]:
+    """The attachments of a set along a strand, up to a link."""
+    for turn, link in enumerate(one.links):
+        if link > last:
+            return
+        yield Position(
+            strand=strand,
+            link=link,
+            on=links.kind(link),
+            kind=one.kind.name,
+            hand=one.hand_at(turn, mirrored=mirrored),
+            distance_mm=(link - 1) * pitch,
+        )

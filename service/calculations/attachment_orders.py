@@ -45,43 +45,55 @@ def strand_orders(
     sets: tuple[AttachmentSet, ...], links: Links, strand_count: int, *, mirrored: bool, pitch_mm: float, trace: Trace
 ) -> tuple[StrandOrder, ...]:
     """The order of every strand."""
-    return tuple(
-        _strand(
-            strand,
-            tuple(one for one in sets if strand in one.strands),
-            links,
-            mirrored=mirrored and strand % 2 == 0,
-            pitch_mm=pitch_mm,
-            trace=trace,
-        )
-        for strand in range(1, strand_count + 1)
+    orders = []
+    known: dict[tuple[int, ...], _Places] = {}
+    for strand in range(1, strand_count + 1):
+        here = tuple(one for one in sets if strand in one.strands)
+        same = tuple(one.place for one in here)
+        if same not in known:
+            known[same] = _places(here, links, pitch_mm, trace)
+        orders.append(_order(strand, here, links, known[same], mirrored=mirrored and strand % 2 == 0))
+    return tuple(orders)
+
+
+class _Places(Record, frozen=True, kw_only=True):
+    """What strands with the same sets have in common."""
+
+    carrying: int
+    joint_link: int | None
+    mass_kg: float | None
+    mass_kg_m: float | None
+
+
+def _places(sets: tuple[AttachmentSet, ...], links: Links, pitch_mm: float, trace: Trace) -> _Places:
+    marked, mass = _marked(sets, links), _mass(sets)
+    length_m = links.pitch_count * pitch_mm / MILLIMETRES
+    return _Places(
+        carrying=marked.count(1),
+        joint_link=_plain_link(marked, links),
+        mass_kg=mass,
+        mass_kg_m=None if mass is None else trace.take(load_from_pieces, piece_mass_kg=mass, spacing_m=length_m),
     )
 
 
-def _strand(
-    strand: int, sets: tuple[AttachmentSet, ...], links: Links, *, mirrored: bool, pitch_mm: float, trace: Trace
+def _order(
+    strand: int, sets: tuple[AttachmentSet, ...], links: Links, places: _Places, *, mirrored: bool
 ) -> StrandOrder:
     lines = tuple(
         OrderLine(place=one.place, kind=one.kind.name, group=group, sentence=_line(one, group, links))
         for one in sets
         for group in one.groups(links, mirrored=mirrored)
     )
-    count = sum(line.group.count for line in lines)
-    marked = _marked(sets, links)
-    plain = _plain_link(marked, links)
-    mass = _mass(sets)
     listed = "; ".join(line.sentence for line in lines) or "without attachments"
     return StrandOrder(
         strand=strand,
         lines=lines,
-        attachment_count=count,
-        links_with_attachments=marked.count(1),
-        joint_link=plain,
-        joint_carries=links.alternating and plain is None,
-        added_mass_kg=mass,
-        added_mass_kg_m=None
-        if mass is None
-        else trace.take(load_from_pieces, piece_mass_kg=mass, spacing_m=links.pitch_count * pitch_mm / MILLIMETRES),
+        attachment_count=sum(line.group.count for line in lines),
+        links_with_attachments=places.carrying,
+        joint_link=places.joint_link,
+        joint_carries=links.alternating and places.joint_link is None,
+        added_mass_kg=places.mass_kg,
+        added_mass_kg_m=places.mass_kg_m,
         sentence=f"Strand {strand}: {links.pitch_count} pitches, {listed}.",
     )
 
