@@ -139,7 +139,7 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
 
 def _brief(table: PrintedTable, publications: dict[str, Publication]) -> FactorTable:
     card = table.card
-    ids = dict.fromkeys(cells["source_id"] for _, cells in table.rows)
+    ids = dict.fromkeys(table.column("source_id"))
     return FactorTable(
         name=table.name,
         subject=card.subject or "conveyors",
@@ -147,7 +147,7 @@ def _brief(table: PrintedTable, publications: dict[str, Publication]) -> FactorT
         columns=[
             FactorColumn(name=name, meaning=column.meaning, unit=column.unit) for name, column in card.columns.items()
         ],
-        row_count=len(table.rows),
+        row_count=len(table.lines),
         conflict_count=sum(entry.disagree for entry in _entries(table)),
         sources=[FactorSource(id=source_id, title=publications[source_id].title) for source_id in ids],
         preferred=card.preferred,
@@ -158,7 +158,7 @@ def _brief(table: PrintedTable, publications: dict[str, Publication]) -> FactorT
 def _entries(table: PrintedTable) -> list[FactorEntry]:
     """Rows by the key of the card, the preferred source first; the order of print decides where none is named."""
     grouped: dict[tuple[str, ...], list[dict[str, str]]] = {}
-    for _, cells in table.rows:
+    for cells in table.rows:
         grouped.setdefault(tuple(cells[name] for name in table.card.key), []).append(cells)
     values = [name for name in table.card.columns if name not in table.card.key]
     preferred = table.card.preferred

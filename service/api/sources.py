@@ -118,7 +118,7 @@ def _sheet(entry: Publication, context: Context) -> PublicationSheet:
     tables = context.reference.printed_tables.values()
     return PublicationSheet(
         **msgspec.structs.asdict(entry),
-        tables=[table.name for table in tables if any(cells["source_id"] == entry.id for _, cells in table.rows)],
+        tables=[table.name for table in tables if entry.id in table.column("source_id")],
         equations=[
             equation.id
             for equation in load_catalogue().values()

@@ -19,7 +19,7 @@ from service.api.problems import unknown_entry
 from service.api.protocol import JSON, media_type_of
 from service.api.query import read_query
 from service.api.representations import Reply, Representation, Representations
-from service.reference.loader import PROVENANCE, Kind
+from service.reference.loader import Kind, header_of
 from service.reference.printed_tables import PrintedTable
 
 CSV = "text/csv"
@@ -118,7 +118,7 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
         )
         answer = TableList(
             items=[
-                TableSummary(name=table.name, title=table.card.title, kind=table.card.kind, row_count=len(table.rows))
+                TableSummary(name=table.name, title=table.card.title, kind=table.card.kind, row_count=len(table.lines))
                 for table in entries
             ],
             total=len(found),
@@ -177,16 +177,16 @@ def _sheet(table: PrintedTable, context: Context) -> TableSheet:
         preferred=card.preferred,
         disagreements=card.disagreements,
         history=[TableChange(date=entry.date, change=entry.change) for entry in card.history],
-        rows=[cells for _, cells in table.rows],
+        rows=table.rows,
         versions=context.versions,
     )
 
 
 def _csv(table: PrintedTable) -> bytes:
     text = io.StringIO()
-    writer = csv.DictWriter(text, [*table.card.columns, *PROVENANCE])
-    writer.writeheader()
-    writer.writerows(cells for _, cells in table.rows)
+    writer = csv.writer(text)
+    writer.writerow(header_of(table.card))
+    writer.writerows(cells for _, cells in table.lines)
     return text.getvalue().encode()
 
 

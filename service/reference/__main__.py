@@ -1,4 +1,4 @@
-"""``python -m service.reference seal [TABLE ...]``: write the hash of edited tables into their cards."""
+"""``python -m service.reference seal [TABLE ...]``: write the hash of edited tables into their cards, and parse all."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import re
 import sys
 
 from service.reference.loader import TABLES
+from service.reference.toml_files import PARSED, parse_again
 
 
 def seal(name: str) -> bool:
@@ -22,13 +23,14 @@ def seal(name: str) -> bool:
 
 
 def main(arguments: list[str]) -> int:
-    """Seal the named tables, or all."""
+    """Seal the named tables, or all, and write the parsed copy of cards and registers."""
     if not arguments or arguments[0] != "seal":
         sys.stderr.write(f"{__doc__}\n")
         return 2
     for name in arguments[1:] or sorted(path.stem for path in TABLES.glob("*.csv")):
         if seal(name):
             sys.stdout.write(f"sealed {name}\n")
+    PARSED.write_bytes(parse_again())
     return 0
 
 

@@ -173,10 +173,11 @@ def check_sources(known: Container[str], tables: Mapping[str, PrintedTable]) -> 
         for source_id in table.card.preferred:
             if source_id not in known:
                 raise BadTable(f"{table.name}.toml: preferred source {source_id} is not in sources.toml")
-        for line, cells in table.rows:
-            if cells["source_id"] not in known:
-                raise BadTable(f"{table.name}.csv line {line}: source {cells['source_id']} is not in sources.toml")
-            used.add(cells["source_id"])
+        named = table.column("source_id")
+        used.update(named)
+        for (line, _), source_id in zip(table.lines, named, strict=True):
+            if source_id not in known:
+                raise BadTable(f"{table.name}.csv line {line}: source {source_id} is not in sources.toml")
     return frozenset(used)
 
 

@@ -14,7 +14,7 @@ import msgspec
 from service.core.errors import Issue, NotInReference
 from service.reference.errors import BadTable
 from service.reference.figures import Figure, load_figures
-from service.reference.loader import TABLES, Row, load_table, table_names
+from service.reference.loader import TABLES, Row, load_table, names_by_kind
 
 Family = Literal[
     "roller",
@@ -217,9 +217,9 @@ _DASHES = dict.fromkeys(map(ord, "\u2010\u2011\u2012\u2013\u2014\u2212"), "-")
 NamedRow = TypeVar("NamedRow", SizeRow, AliasRow)
 
 
-def _rows(kind: Literal["sizes", "aliases"], row_type: type[NamedRow], folder: Path) -> list[tuple[str, NamedRow]]:
-    """All rows of the tables of a kind, each with the name of its table."""
-    return [(name, row) for name in table_names(kind, folder) for row in load_table(name, row_type, folder).rows]
+def _rows(names: list[str], row_type: type[NamedRow], folder: Path) -> list[tuple[str, NamedRow]]:
+    """All rows of some tables, each with the name of its table."""
+    return [(name, row) for name in names for row in load_table(name, row_type, folder).rows]
 
 
 def load_chains(folder: Path = TABLES) -> Chains:
@@ -228,17 +228,18 @@ def load_chains(folder: Path = TABLES) -> Chains:
     Raises:
         BadTable: a size stands in two tables, a figure or alias belongs to no size, or a name is ambiguous.
     """
+    names = names_by_kind(folder)
     sizes: dict[str, SizeRow] = {}
-    for name, row in _rows("sizes", SizeRow, folder):
+    for name, row in _rows(names.get("sizes", []), SizeRow, folder):
         if sizes.setdefault(row.designation, row) is not row:
             raise BadTable(f"{name}.csv: {row.designation} stands in two tables of sizes")
     aliases: dict[str, list[AliasRow]] = {}
-    for name, alias in _rows("aliases", AliasRow, folder):
+    for name, alias in _rows(names.get("aliases", []), AliasRow, folder):
         if alias.designation not in sizes:
             raise BadTable(f"{name}.csv: {alias.designation} is in no table of sizes")
         aliases.setdefault(alias.designation, []).append(alias)
     figures: dict[str, list[Figure]] = {}
-    for name in table_names("figures", folder):
+    for name in names.get("figures", []):
         for designation, found in load_figures(name, folder).items():
             if designation not in sizes:
                 raise BadTable(f"{name}.csv: {designation} is in no table of sizes")

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import Literal
+from typing import Literal, cast, get_args
 
 import msgspec
 
 from service.core.conversions import KG_PER_POUND, MM_PER_FOOT, MM_PER_INCH, N_PER_LBF
 from service.reference.errors import BadTable
-from service.reference.loader import TABLES, Card, Column, Confidence, read_card, read_cells
+from service.reference.loader import TABLES, Card, Column, Confidence, header_of, read_card, read_lines
 from service.reference.quantities import Quantity, QuantityKind, load_quantities
 
 Side = Literal["nominal", "min", "max"]
@@ -23,6 +23,8 @@ _CANONICAL: dict[QuantityKind, dict[str, tuple[str, float]]] = {
 }
 """Printed unit to canonical unit and factor, for each kind of quantity."""
 _UNITS = {printed: canonical for units in _CANONICAL.values() for printed, canonical in units.items()}
+
+_CONFIDENCES = frozenset(get_args(Confidence))
 
 
 class Figure(msgspec.Struct, frozen=True, kw_only=True):
@@ -60,10 +62,20 @@ def load_figures(name: str, folder: Path = TABLES) -> dict[str, list[Figure]]:
     quantities = load_quantities()
     for column_name, column in card.columns.items():
         _check_column(f"{name}.toml: {column_name}", column, quantities)
+    header = header_of(card)
+    columns = [
+        (place, column_name, card.columns[column_name])
+        for place, column_name in enumerate(card.columns)
+        if card.columns[column_name].quantity is not None
+    ]
     figures: dict[str, list[Figure]] = {}
-    for line, cells in read_cells(name, card, folder):
-        at = f"{name}.csv line {line}"
-        figures.setdefault(cells["designation"], []).extend(_row_figures(name, at, card, cells))
+    for line, texts in read_lines(name, card, folder):
+        row = _Row(name, f"{name}.csv line {line}", card, dict(zip(header, texts, strict=True)))
+        figures.setdefault(row.designation, []).extend(
+            row.figure(column, row.printed(column_name, texts[place]))
+            for place, column_name, column in columns
+            if texts[place]
+        )
     return figures
 
 
@@ -77,46 +89,51 @@ def _check_column(at: str, column: Column, quantities: dict[str, Quantity]) -> N
         raise BadTable(f"{at} needs a side and one of the units {sorted(units)}")
 
 
-def _row_figures(name: str, at: str, card: Card, cells: dict[str, str]) -> list[Figure]:
-    source_id = cells["source_id"]
-    rank = card.preferred.index(source_id) if source_id in card.preferred else len(card.preferred)
-    return [
-        _figure(name, column, cells, _printed(f"{at}: {column_name}", cells[column_name]), rank)
-        for column_name, column in card.columns.items()
-        if column.quantity is not None and cells[column_name] != ""
-    ]
+class _Row:
+    """One row of a figure table, from which each of its cells becomes a figure."""
 
+    __slots__ = ("_at", "_cells", "_confidence", "_name", "_rank", "_strands", "designation")
 
-def _printed(at: str, text: str) -> float:
-    try:
-        printed = float(text)
-    except ValueError as error:
-        raise BadTable(f"{at} is not a number: {text!r}") from error
-    if not 0 < printed < float("inf"):
-        raise BadTable(f"{at} is {printed:g}; a figure is above zero")
-    return printed
+    def __init__(self, name: str, at: str, card: Card, cells: dict[str, str]) -> None:
+        confidence = cells["confidence"]
+        if confidence not in _CONFIDENCES:
+            raise BadTable(f"{at}: confidence {confidence!r} is none of {sorted(_CONFIDENCES)}")
+        self._name = name
+        self._at = at
+        self._cells = cells
+        self._confidence = cast("Confidence", confidence)
+        source_id = cells["source_id"]
+        self._rank = card.preferred.index(source_id) if source_id in card.preferred else len(card.preferred)
+        self._strands = int(cells["strand_count"]) if cells.get("strand_count") else None
+        self.designation = cells["designation"]
 
+    def printed(self, column: str, text: str) -> float:
+        """The number of a cell."""
+        try:
+            printed = float(text)
+        except ValueError as error:
+            raise BadTable(f"{self._at}: {column} is not a number: {text!r}") from error
+        if not 0 < printed < float("inf"):
+            raise BadTable(f"{self._at}: {column} is {printed:g}; a figure is above zero")
+        return printed
 
-def _figure(name: str, column: Column, cells: dict[str, str], printed: float, rank: int) -> Figure:
-    unit, factor = _UNITS[column.unit]
-    strands = column.strand_count
-    if strands is None and cells.get("strand_count"):
-        strands = int(cells["strand_count"])
-    return msgspec.convert(
-        {
-            "quantity": column.quantity,
-            "value": printed * factor,
-            "unit": unit,
-            "printed_value": printed,
-            "printed_unit": column.unit,
-            "side": column.side,
-            "strand_count": strands,
-            "source_id": cells["source_id"],
-            "locator": cells["locator"],
-            "confidence": cells["confidence"],
-            "note": cells["note"],
-            "table": name,
-            "rank": rank,
-        },
-        Figure,
-    )
+    def figure(self, column: Column, printed: float) -> Figure:
+        """The figure of a cell, its value in the canonical unit."""
+        assert column.quantity is not None  # noqa: S101 the caller asks for no other column
+        assert column.side is not None  # noqa: S101 checked with the card
+        unit, factor = _UNITS[column.unit]
+        return Figure(
+            quantity=column.quantity,
+            value=printed * factor,
+            unit=unit,
+            printed_value=printed,
+            printed_unit=column.unit,
+            side=column.side,
+            strand_count=self._strands if column.strand_count is None else column.strand_count,
+            source_id=self._cells["source_id"],
+            locator=self._cells["locator"],
+            confidence=self._confidence,
+            note=self._cells["note"],
+            table=self._name,
+            rank=self._rank,
+        )

@@ -5,7 +5,7 @@ from __future__ import annotations
 import csv
 import hashlib
 import sys
-from functools import lru_cache
+from operator import itemgetter
 from pathlib import Path
 from typing import Annotated, Generic, Literal, TypeVar
 
@@ -113,76 +113,96 @@ def read_card(name: str, folder: Path = TABLES) -> Card:
 
 def table_names(kind: Kind, folder: Path = TABLES) -> list[str]:
     """Names of all tables whose card says this kind, in alphabetical order."""
-    return [path.stem for path in sorted(folder.glob("*.toml")) if read_card(path.stem, folder).kind == kind]
+    return names_by_kind(folder).get(kind, [])
 
 
-Cells = tuple[tuple[int, dict[str, str]], ...]
-"""Line numbers and text cells of a table's rows; shared by all readers, so never changed."""
+def names_by_kind(folder: Path = TABLES) -> dict[Kind, list[str]]:
+    """Names of all tables by the kind that their card says, in alphabetical order."""
+    names: dict[Kind, list[str]] = {}
+    for name in sorted(path.stem for path in folder.glob("*.toml")):
+        names.setdefault(read_card(name, folder).kind, []).append(name)
+    return names
 
 
-def read_cells(name: str, card: Card, folder: Path = TABLES) -> Cells:
-    """Read the CSV of a table as text cells with their line numbers, checked against the card.
+Lines = tuple[tuple[int, tuple[str, ...]], ...]
+"""Line numbers and text cells of a table's rows, in the order of ``header_of`` its card; shared by all readers."""
+
+
+def header_of(card: Card) -> list[str]:
+    """Names of a table's columns, as its first line prints them."""
+    return [*card.columns, *PROVENANCE]
+
+
+def read_cells(name: str, card: Card, folder: Path = TABLES) -> list[tuple[int, dict[str, str]]]:
+    """Read the CSV of a table as text cells by column, with their line numbers, checked against the card.
 
     Raises:
         BadTable: hash, header, required cells, keys or order do not hold.
     """
+    header = header_of(card)
+    return [(line, dict(zip(header, cells, strict=True))) for line, cells in read_lines(name, card, folder)]
+
+
+def read_lines(name: str, card: Card, folder: Path = TABLES) -> Lines:
+    """As ``read_cells``, the cells as a tuple, which is lighter to make and to keep.
+
+    Raises:
+        BadTable: as ``read_cells``.
+    """
     path = folder / f"{name}.csv"
-    return _cells(path.name, path.read_bytes(), _Identity(card))
-
-
-class _Identity:
-    """A card as part of a cache key: the same object is the same card."""
-
-    __slots__ = ("card",)
-
-    def __init__(self, card: Card) -> None:
-        self.card = card
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, _Identity) and other.card is self.card
-
-    def __hash__(self) -> int:
-        return id(self.card)
-
-
-@lru_cache(maxsize=1024)
-def _cells(file: str, raw: bytes, identity: _Identity) -> Cells:
-    card = identity.card
+    raw = path.read_bytes()
     if hashlib.sha256(raw).hexdigest() != card.sha256:
-        raise BadTable(f"{file}: the file changed and its card did not (python -m service.reference seal)")
+        raise BadTable(f"{path.name}: the file changed and its card did not (python -m service.reference seal)")
+    # The card holds the hash of the table, so the same card has the same lines.
+    known = _READ.get(id(card))
+    if known is None or known[0] is not card:
+        known = _READ[id(card)] = (card, _lines(path.name, raw, card))
+    return known[1]
+
+
+_READ: dict[int, tuple[Card, Lines]] = {}
+"""Lines that were read and checked, by the identity of their card."""
+
+
+def _lines(file: str, raw: bytes, card: Card) -> Lines:
     reader = csv.reader(raw.decode("utf-8").splitlines())
     header = next(reader, [])
-    if header != [*card.columns, *PROVENANCE]:
-        raise BadTable(f"{file} line 1: columns are {header}, the card says {[*card.columns, *PROVENANCE]}")
+    if header != header_of(card):
+        raise BadTable(f"{file} line 1: columns are {header}, the card says {header_of(card)}")
     rows = []
     for cells in reader:
         if len(cells) != len(header):
             raise BadTable(f"{file} line {reader.line_num}: {len(cells)} cells, {len(header)} columns")
         # Sources, locators and small numbers repeat from row to row: one copy of each is kept.
-        rows.append((reader.line_num, dict(zip(header, map(sys.intern, cells), strict=True))))
+        rows.append((reader.line_num, tuple(map(sys.intern, cells))))
     _check_rows(file, card, rows)
     return tuple(rows)
 
 
-def _check_rows(file: str, card: Card, rows: list[tuple[int, dict[str, str]]]) -> None:
+def _check_rows(file: str, card: Card, rows: list[tuple[int, tuple[str, ...]]]) -> None:
+    header = header_of(card)
+    places = {name: place for place, name in enumerate(header)}
     required = [name for name, column in card.columns.items() if column.required]
+    wanted = [places[name] for name in (*required, "source_id", "locator", "confidence")]
+    filled = itemgetter(*wanted)
+    key_of = itemgetter(*(places[name] for name in card.key), places["source_id"])
     seen: dict[tuple[str, ...], int] = {}
     for line, cells in rows:
-        for name in (*required, "source_id", "locator", "confidence"):
-            if not cells[name].strip():
-                raise BadTable(f"{file} line {line}: {name} is empty")
-        key = (*(cells[name] for name in card.key), cells["source_id"])
+        if not all(map(str.strip, filled(cells))):
+            empty = next(header[place] for place in wanted if not cells[place].strip())
+            raise BadTable(f"{file} line {line}: {empty} is empty")
+        key = key_of(cells)
         if key in seen:
             raise BadTable(f"{file} line {line}: {' / '.join(key)} stands already on line {seen[key]}")
         seen[key] = line
     for name in (name for name, column in card.columns.items() if column.ascending):
-        _check_ascending(file, name, rows)
+        _check_ascending(file, name, [(line, cells[places[name]]) for line, cells in rows])
 
 
-def _check_ascending(file: str, name: str, rows: list[tuple[int, dict[str, str]]]) -> None:
+def _check_ascending(file: str, name: str, column: list[tuple[int, str]]) -> None:
     previous: float | None = None
-    for line, cells in rows:
-        value = float(cells[name])
+    for line, cell in column:
+        value = float(cell)
         if previous is not None and value <= previous:
             raise BadTable(f"{file} line {line}: {name} {value:g} does not rise above {previous:g}")
         previous = value
@@ -197,11 +217,16 @@ def load_table(name: str, row_type: type[RowType], folder: Path = TABLES) -> Tab
         BadTable: anything in the file or its card is wrong.
     """
     card = read_card(name, folder)
-    rows = []
-    for line, cells in read_cells(name, card, folder):
-        given = {column: text for column, text in cells.items() if text != ""}
-        try:
-            rows.append(msgspec.convert(given, row_type, strict=False))
-        except msgspec.ValidationError as error:
-            raise BadTable(f"{name}.csv line {line}: {error}") from error
+    header = header_of(card)
+    lines = read_lines(name, card, folder)
+    given = [{column: text for column, text in zip(header, cells, strict=True) if text} for _, cells in lines]
+    try:
+        rows = msgspec.convert(given, list[row_type], strict=False)  # type: ignore[valid-type]
+    except msgspec.ValidationError:
+        for (line, _), one in zip(lines, given, strict=True):
+            try:
+                msgspec.convert(one, row_type, strict=False)
+            except msgspec.ValidationError as error:
+                raise BadTable(f"{name}.csv line {line}: {error}") from error
+        raise
     return Table(name, card, tuple(rows))

@@ -5,15 +5,26 @@ from __future__ import annotations
 from pathlib import Path
 from typing import NamedTuple
 
-from service.reference.loader import TABLES, Card, read_card, read_cells
+from service.reference.loader import TABLES, Card, Lines, header_of, read_card, read_lines
 
 
 class PrintedTable(NamedTuple):
-    """A table with the line number and the text cells of each row."""
+    """A table with the line number and the text cells of each row, in the order of its columns."""
 
     name: str
     card: Card
-    rows: tuple[tuple[int, dict[str, str]], ...]
+    lines: Lines
+
+    @property
+    def rows(self) -> list[dict[str, str]]:
+        """Text cells of each row by column."""
+        header = header_of(self.card)
+        return [dict(zip(header, cells, strict=True)) for _, cells in self.lines]
+
+    def column(self, name: str) -> list[str]:
+        """Text cells of one column."""
+        place = header_of(self.card).index(name)
+        return [cells[place] for _, cells in self.lines]
 
 
 def load_printed_tables(folder: Path = TABLES) -> dict[str, PrintedTable]:
@@ -23,7 +34,7 @@ def load_printed_tables(folder: Path = TABLES) -> dict[str, PrintedTable]:
         BadTable: a table breaks its card.
     """
     tables = {}
-    for path in sorted(folder.glob("*.csv")):
-        card = read_card(path.stem, folder)
-        tables[path.stem] = PrintedTable(path.stem, card, tuple(read_cells(path.stem, card, folder)))
+    for name in sorted(path.stem for path in folder.glob("*.csv")):
+        card = read_card(name, folder)
+        tables[name] = PrintedTable(name, card, read_lines(name, card, folder))
     return tables

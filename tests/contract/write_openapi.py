@@ -1,4 +1,4 @@
-"""``python tests/contract/write_openapi.py``: write openapi/openapi.yaml from the code."""
+"""``python tests/contract/write_openapi.py``: write openapi/openapi.yaml from the code, and the copy of parsed TOML."""
 
 from __future__ import annotations
 
@@ -45,5 +45,8 @@ def as_yaml(document: dict[str, Any]) -> str:
 
 
 if __name__ == "__main__":
+    from service.reference.toml_files import PARSED, parse_again
+
+    PARSED.write_bytes(parse_again())
     CONTRACT.write_text(as_yaml(generated()), encoding="utf-8")
     sys.stdout.write(f"wrote {CONTRACT.name}\n")
