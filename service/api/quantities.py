@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass
-from math import floor, log10
+from math import floor
 from typing import Annotated, Literal
 
 import msgspec
@@ -217,7 +218,9 @@ class Inputs:
         return None if isinstance(quantity, msgspec.UnsetType) else self.canonical(quantity, pointer)
 
 
-_TEN_TO = tuple(10.0**exponent for exponent in range(18))
+_DECADES = tuple(float(f"1e{exponent}") for exponent in range(-6, 9))
+_SCALES = tuple(10.0**exponent for exponent in range(18, 2, -1))
+"""What makes a whole number of 12 digits of a number below the decade of the same place."""
 
 
 def clean(value: float) -> float:
@@ -230,7 +233,7 @@ def clean(value: float) -> float:
         ArithmeticError: the value is not finite, which is a fault of the service.
     """
     if 1e-6 < value < 1e9:
-        scale = _TEN_TO[11 - floor(log10(value))]
+        scale = _SCALES[bisect_right(_DECADES, value)]
         return floor(value * scale + 0.5) / scale
     if not -1e300 < value < 1e300:
         raise ArithmeticError(f"a result is not finite: {value}")
@@ -238,16 +241,19 @@ def clean(value: float) -> float:
 
 
 def _converter(unit: str, factor: float, offset: float) -> Callable[[float], Quantity]:
-    def convert(value: float) -> Quantity:
-        return Quantity(clean((value - offset) / factor), unit)
-
-    return convert
+    """What makes a canonical value a quantity in a unit; most units of the metric system are the canonical ones."""
+    if factor == 1 and offset == 0:
+        return lambda value: Quantity(clean(value), unit)
+    return lambda value: Quantity(clean((value - offset) / factor), unit)
 
 
 class Presenter:
-    """Turns canonical floats into quantities of one system of units, rid of binary noise (12 significant digits)."""
+    """Turns canonical floats into quantities of one system of units, rid of binary noise (12 significant digits).
 
-    __slots__ = ("_of_kind", "number")
+    ``length`` and its like are the converters themselves, since an answer has hundreds of quantities.
+    """
+
+    __slots__ = ("_of_kind", "force", "length", "number", "power", "speed")
 
     def __init__(self, system: System) -> None:
         self.number = clean
@@ -256,6 +262,10 @@ class Presenter:
             for kind in UNITS.kinds
             for token, factors in [UNITS.preferred(kind, system)]
         }
+        self.length = self._of_kind["length"]
+        self.force = self._of_kind["force"]
+        self.power = self._of_kind["power"]
+        self.speed = self._of_kind["speed"]
 
     def of(self, kind: str) -> Callable[[float], Quantity]:
         """What turns canonical values of one kind into quantities, for answers with many of them."""
@@ -265,25 +275,9 @@ class Presenter:
         """A canonical value of a kind in the unit of this system."""
         return self._of_kind[kind](value)
 
-    def length(self, value_mm: float) -> Quantity:
-        """A length from mm."""
-        return self.quantity(value_mm, "length")
-
     def known_length(self, value_mm: float | None) -> Quantity | msgspec.UnsetType:
         """A length from mm; no field where it is not known."""
         return msgspec.UNSET if value_mm is None else self.length(value_mm)
-
-    def force(self, value_n: float) -> Quantity:
-        """A force from N."""
-        return self.quantity(value_n, "force")
-
-    def power(self, value_kw: float) -> Quantity:
-        """A power from kW."""
-        return self.quantity(value_kw, "power")
-
-    def speed(self, value_m_s: float) -> Quantity:
-        """A linear speed from m/s."""
-        return self.quantity(value_m_s, "speed")
 
 
 PRESENTERS: dict[System, Presenter] = {"metric": Presenter("metric"), "inch": Presenter("inch")}

@@ -55,13 +55,23 @@ def present_contour(gap: Sequence[Piece], teeth: int, presenter: Presenter) -> C
         unit="in" if presenter.length(1.0).unit == "in" else "mm",
         repeats=teeth,
         step_angle=presenter.quantity(360 / teeth, "angle"),
-        pieces=[present_piece(piece, presenter) for piece in gap],
+        pieces=present_pieces(gap, presenter),
     )
 
 
-def present_piece(piece: Piece, presenter: Presenter) -> ContourPiece:
-    """A line or an arc in the unit of the contour."""
-    start, end = present_point(piece.start, presenter), present_point(piece.end, presenter)
+def present_pieces(run: Sequence[Piece], presenter: Presenter) -> list[ContourPiece]:
+    """Lines and arcs in the unit of the contour; where one begins in the end of the one before, so does its answer."""
+    shown: list[ContourPiece] = []
+    before: Point | None = None
+    for piece in run:
+        start = shown[-1].end if piece.start == before else present_point(piece.start, presenter)
+        shown.append(_present_piece(piece, start, presenter))
+        before = piece.end
+    return shown
+
+
+def _present_piece(piece: Piece, start: ContourPoint, presenter: Presenter) -> ContourPiece:
+    end = present_point(piece.end, presenter)
     if not isinstance(piece, Arc):
         return ContourPiece(kind="line", part=piece.part, start=start, end=end)
     return ContourPiece(

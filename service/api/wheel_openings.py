@@ -15,7 +15,7 @@ from service.api.wheel_contours import (
     ContourPiece,
     ContourPoint,
     present_contour,
-    present_piece,
+    present_pieces,
     present_point,
 )
 from service.calculations.wheel_keyways import Keyway, KeywayInput
@@ -187,9 +187,7 @@ def present_openings(openings: Openings, teeth: int, presenter: Presenter) -> Wh
         split_angle=UNSET if openings.split_rad is None else presenter.quantity(degrees(openings.split_rad), "angle"),
         kerf=_length(kerf, presenter),
         cut_contour=UNSET if kerf is None else present_contour(openings.gap, teeth, presenter),
-        outlines=[
-            CutOutline(pieces=[present_piece(piece, presenter) for piece in outline]) for outline in openings.outlines
-        ],
+        outlines=[CutOutline(pieces=present_pieces(outline, presenter)) for outline in openings.outlines],
     )
 
 

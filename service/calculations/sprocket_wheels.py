@@ -2,34 +2,50 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from service.core import sprocket, sprocket_asme, sprocket_asme_width, sprocket_iso, sprocket_iso_rim
 from service.core.conversions import MM_PER_INCH
 from service.core.errors import NotInReference
 from service.core.plane_curves import Piece, scaled
 from service.core.sprocket_asme_form import AsmeToothForm, outside_diameter_to_point, tooth_form
+from service.core.sprocket_iso import IsoGapForm
 from service.core.tooth_form import asme_gap, iso_gap, iso_pointed_diameter
 from service.reference.records import Record
 from service.reference.standard_tolerances import tolerance_row
 
 if TYPE_CHECKING:
     from service.calculations.trace import Trace
-    from service.core.sprocket_iso import IsoGapForm
     from service.reference.loader import Table
     from service.reference.standard_tolerances import ToleranceRow
 
 GapForm = Literal["minimum", "maximum"]
 ToleranceGrade = Literal["precision", "commercial"]
 
-_ASME_SYMBOLS = dict(
-    zip(
+
+class _Column(NamedTuple):
+    """One figure of a tooth form: its name without unit, its symbol, and what makes it mm or degrees."""
+
+    name: str
+    symbol: str
+    factor: float
+    kind: Literal["length", "angle"]
+
+    @classmethod
+    def of(cls, field: str, symbol: str) -> _Column:
+        """The column of a field of the form."""
+        name, unit = field.rsplit("_", 1)
+        return cls(name, symbol, MM_PER_INCH if unit == "in" else 1.0, "angle" if unit == "deg" else "length")
+
+
+_ASME_COLUMNS = tuple(
+    map(
+        _Column.of,
         AsmeToothForm._fields,
         ("Ds", "R", "A", "B", "ac", "M", "T", "E", "xy", "yz", "ab", "W", "V", "F", "H", "S", "xab", "xab - B", "mean"),
-        strict=True,
     )
 )
-_ISO_SYMBOLS = {"seating_radius_mm": "ri", "seating_angle_deg": "alpha", "flank_radius_mm": "re"}
+_ISO_COLUMNS = tuple(map(_Column.of, IsoGapForm._fields, ("ri", "alpha", "re")))
 
 
 class Blank(Record, frozen=True, kw_only=True):
@@ -131,7 +147,7 @@ def asme_wheel(blank: Blank, grade: ToleranceGrade, trace: Trace) -> Wheel:
         hub_diameter_max_mm=hub_in * MM_PER_INCH if hub_in > 0 else None,
         width=_asme_width(blank, trace),
         rim=None,
-        constants=_constants(form, _ASME_SYMBOLS),
+        constants=_constants(form, _ASME_COLUMNS),
         gap=tuple(scaled(piece, MM_PER_INCH) for piece in gap),
     )
 
@@ -172,20 +188,17 @@ def iso_wheel(blank: Blank, gap_form: GapForm, tolerances: Table[ToleranceRow], 
         hub_diameter_max_mm=shroud if shroud is not None and shroud > 0 else None,
         width=_iso_width(blank, tolerances, trace),
         rim=_iso_rim(blank, root, trace),
-        constants=_constants(form, _ISO_SYMBOLS),
+        constants=_constants(form, _ISO_COLUMNS),
         gap=gap,
     )
 
 
-def _constants(form: AsmeToothForm | IsoGapForm, symbols: dict[str, str]) -> tuple[FormConstant, ...]:
+def _constants(form: AsmeToothForm | IsoGapForm, columns: tuple[_Column, ...]) -> tuple[FormConstant, ...]:
     """The constants in mm and degrees, in the order of the print."""
-    constants = []
-    for name, symbol in symbols.items():
-        plain, unit = name.rsplit("_", 1)
-        factor = MM_PER_INCH if unit == "in" else 1.0
-        kind: Literal["length", "angle"] = "angle" if unit == "deg" else "length"
-        constants.append(FormConstant(name=plain, symbol=symbol, value=getattr(form, name) * factor, kind=kind))
-    return tuple(constants)
+    return tuple(
+        FormConstant(name=column.name, symbol=column.symbol, value=value * column.factor, kind=column.kind)
+        for value, column in zip(form, columns, strict=True)
+    )
 
 
 def _iso_gap(

@@ -42,8 +42,10 @@ def rotated(piece: Piece, angle_rad: float) -> Piece:
     def turn(point: Point) -> Point:
         return Point(point.x * cosine - point.y * sine, point.x * sine + point.y * cosine)
 
-    moved = piece._replace(start=turn(piece.start), end=turn(piece.end))
-    return moved._replace(centre=turn(moved.centre)) if isinstance(moved, Arc) else moved
+    start, end = turn(piece.start), turn(piece.end)
+    if isinstance(piece, Arc):
+        return Arc(piece.part, start, end, turn(piece.centre), piece.radius, piece.anticlockwise)
+    return Line(piece.part, start, end)
 
 
 def mirrored(piece: Piece) -> Piece:
@@ -52,8 +54,10 @@ def mirrored(piece: Piece) -> Piece:
     def flip(point: Point) -> Point:
         return Point(-point.x, point.y)
 
-    moved = piece._replace(start=flip(piece.end), end=flip(piece.start))
-    return moved._replace(centre=flip(moved.centre)) if isinstance(moved, Arc) else moved
+    start, end = flip(piece.end), flip(piece.start)
+    if isinstance(piece, Arc):
+        return Arc(piece.part, start, end, flip(piece.centre), piece.radius, piece.anticlockwise)
+    return Line(piece.part, start, end)
 
 
 def scaled(piece: Piece, factor: float) -> Piece:
@@ -62,10 +66,10 @@ def scaled(piece: Piece, factor: float) -> Piece:
     def stretch(point: Point) -> Point:
         return Point(point.x * factor, point.y * factor)
 
-    moved = piece._replace(start=stretch(piece.start), end=stretch(piece.end))
-    if isinstance(moved, Arc):
-        return moved._replace(centre=stretch(moved.centre), radius=moved.radius * factor)
-    return moved
+    start, end = stretch(piece.start), stretch(piece.end)
+    if isinstance(piece, Arc):
+        return Arc(piece.part, start, end, stretch(piece.centre), piece.radius * factor, piece.anticlockwise)
+    return Line(piece.part, start, end)
 
 
 def moved_along(point: Point, direction: Point, distance: float) -> Point:
