@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cached_property
 from math import ceil, degrees, floor, sqrt
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
 
 from service.calculations.centres import overlap_issues, touching_issue
 from service.calculations.chain_slack import Slack, SlackInput, TightChain, slack_of
@@ -151,7 +151,7 @@ def chain_length(given: ChainLengthInput, *, keep_steps: bool = False) -> Outcom
     )
 
 
-class Mesh(NamedTuple):
+class Mesh(Record, frozen=True):
     """How the chain lies round both wheels."""
 
     wrap_small_rad: float

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from math import inf, isclose
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
 
 from service.core.conveyor_mass import Envelope, greatest_mass, tension_at_mass
 from service.core.errors import NoSolution
@@ -62,7 +62,7 @@ class Demand(Record, frozen=True, kw_only=True):
     greatest_pitch_mm: float
 
 
-class Limit(NamedTuple):
+class Limit(Record, frozen=True):
     """Something that a tension or pressure must stay within."""
 
     name: LimitName
@@ -75,7 +75,7 @@ class Limit(NamedTuple):
         return self.actual / self.allowed
 
 
-class Candidate(NamedTuple):
+class Candidate(Record, frozen=True):
     """A chain of known or assumed mass that keeps every limit that can be judged."""
 
     chain: StockChain
@@ -88,7 +88,7 @@ class Candidate(NamedTuple):
     terms: dict[RankingTerm, float]
 
 
-class Conditional(NamedTuple):
+class Conditional(Record, frozen=True):
     """A chain whose mass the tables do not hold, and the greatest mass with which it would pass."""
 
     chain: StockChain
@@ -97,7 +97,7 @@ class Conditional(NamedTuple):
     unjudged: tuple[LimitName, ...]
 
 
-class Rejection(NamedTuple):
+class Rejection(Record, frozen=True):
     """Why a chain does not serve, by how much, and with what mass it was judged."""
 
     chain: StockChain

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from math import inf
 from operator import itemgetter
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from service.calculations.conveyor_candidates import Candidate, ChainSearch, Conditional, Demand, Rejection
 from service.calculations.conveyor_factors import (
@@ -43,7 +43,7 @@ if TYPE_CHECKING:
     from service.reference.conveyor_factors import RankingTerm
 
 
-class RankedChain(NamedTuple):
+class RankedChain(Record, frozen=True):
     """A chain in the ranking; a lower score ranks better."""
 
     option: ConveyorOption
@@ -276,7 +276,7 @@ def _profile(settled: _Settled, weighed: _Weighed, envelopes: dict[State, MassEn
     )
 
 
-class _Weighed(NamedTuple):
+class _Weighed(Record, frozen=True):
     """A chain, where there is one, and the mass with which the tensions are shown."""
 
     chain: StockChain | None

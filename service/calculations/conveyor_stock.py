@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from typing import TYPE_CHECKING, Literal, NamedTuple, get_args
+from typing import TYPE_CHECKING, Literal, get_args
 
 from service.calculations.conveyor_input import WheelKind
 from service.calculations.trace import Used
@@ -88,7 +88,7 @@ class StockChain(Record, frozen=True, eq=False):
         return any(figure is not None and figure.confidence == "memory" for figure in (self.tensile, self.working))
 
 
-class Suited(NamedTuple):
+class Suited(Record, frozen=True):
     """Chains that may be asked, and how many are not and why."""
 
     chains: tuple[StockChain, ...]
@@ -100,6 +100,7 @@ class ConveyorStock:
 
     def __init__(self, reference: Reference) -> None:
         self._reference = reference
+        self._grades: dict[str, dict[Purpose, int]] = {}
         self.factors: Factors = reference.factors
         self.weights: dict[RankingTerm, float] = {row.term: row.weight for row in self.factors.conveyor.ranking.rows}
         first = self.factors.conveyor.ranking.rows[0]
@@ -134,10 +135,7 @@ class ConveyorStock:
         """A size with the figures that decide."""
         own = size.row.source_id == OWN
         family = None if own else self._reference.families.of_size(size.row)
-        grades: dict[Purpose, int] = {}
-        if family is not None:
-            rate = self._reference.families.rating
-            grades = {purpose: rate(family.id, purpose).rating for purpose in get_args(Purpose)}
+        grades = {} if family is None else self._grades_of(family.id)
         return StockChain(
             size=size,
             family=None if family is None else family.id,
@@ -150,6 +148,13 @@ class ConveyorStock:
             grades=grades,
             offset_links=size.row.family in OFFSET_FAMILIES or size.row.series in OFFSET_SERIES,
         )
+
+    def _grades_of(self, family: str) -> dict[Purpose, int]:
+        """How a family is graded for each purpose."""
+        if family not in self._grades:
+            rate = self._reference.families.rating
+            self._grades[family] = {purpose: rate(family, purpose).rating for purpose in get_args(Purpose)}
+        return self._grades[family]
 
     def _pitches(self, size: ChainSize) -> tuple[float, ...]:
         pitch = _value(size, "pitch")

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
 
 from service.calculations.drive_tables import used_of
 from service.core.drive_factors import corrected_power_kw, required_power_kw, tooth_factor_iso, tooth_factor_link_plate
 from service.core.interpolation import between_points
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.drive_duty import DriverRunning, SettledDuty
@@ -27,7 +28,7 @@ RUNNING_OF: dict[PrimeMover, DriverRunning] = {
 run smoothly, engines with mechanical coupling with slight shocks from six cylinders on and moderate ones below."""
 
 
-class TextbookRating(NamedTuple):
+class TextbookRating(Record, frozen=True):
     """What the table rates one strand for on 17 teeth, and what it would have to carry there."""
 
     designation: str
@@ -40,7 +41,7 @@ class TextbookRating(NamedTuple):
         return self.required_kw / self.rated_kw
 
 
-class IsoComparison(NamedTuple):
+class IsoComparison(Record, frozen=True):
     """Factors and corrected power of one drive; the chart that they enter is a graph that was not read."""
 
     application_factor: float

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from service.core.chain_length import centre_distance_exact, pitches_exact
 from service.core.errors import Inconsistent, Issue, MoreNeeded
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.trace import Trace
@@ -18,7 +19,7 @@ EDGE = 1e-9
 """Binary noise, in pitches, at which a length still counts as the whole number it stands for."""
 
 
-class Centres(NamedTuple):
+class Centres(Record, frozen=True):
     """The centre distance to aim at, and the range in which it must lie; None leaves it open."""
 
     aim_mm: float | None

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from math import pi
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
 
 from service.calculations.drive_ratings import RATING_POWERS
 from service.calculations.drive_running import Forces, Strands, forces_of
 from service.core.conversions import KW_PER_HP
 from service.core.roller_rating import TEETH_MAX
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.drive_relations import DriveRelations, Wheels
@@ -17,8 +18,8 @@ if TYPE_CHECKING:
 Failure = Literal["link_plate_fatigue", "roller_bushing_impact", "range_end"]
 
 
-class DriveOption(NamedTuple):
-    """One drive with every figure that a quotation needs; a tuple, since a sizing makes ten in a fraction of a ms."""
+class DriveOption(Record, frozen=True):
+    """One drive with every figure that a quotation needs."""
 
     chain: RatedChain
     strand_count: int

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from service.core.roller_rating import SPEED_MAX_RPM, impact_power
 from service.core.roller_rating_newer import link_plate_power_newer, table_end_newer
 from service.core.roller_rating_older import galling_speed_older, link_plate_power_older
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.drive_tables import Edition, RatedChain
@@ -15,7 +16,7 @@ REFERENCE_TEETH = 17
 """Teeth of the small wheel of a base rating."""
 
 
-class BaseRating(NamedTuple):
+class BaseRating(Record, frozen=True):
     """Both ratings of one strand at the reference teeth and one turn a minute.
 
     The search scales it by the powers of teeth and speed in the rating lines; what it chooses is rated by the lines.
@@ -25,7 +26,7 @@ class BaseRating(NamedTuple):
     impact_hp: float
 
 
-class RatingPowers(NamedTuple):
+class RatingPowers(Record, frozen=True):
     """Powers of teeth and speed in the rating lines; impact falls with the power of speed by which it grows with teeth.
 
     ``tests/calculations`` hold what is scaled by them to the lines of the core.

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from service.calculations.drive_layout import Centres, Shafts
 from service.calculations.drive_ratings import speed_at
@@ -46,7 +46,7 @@ class DriveLoad(Record, frozen=True, kw_only=True):
     centres: Centres
 
 
-class Wheels(NamedTuple):
+class Wheels(Record, frozen=True):
     """Teeth of both wheels; the small one sets the rating, whichever drives."""
 
     driver: int
@@ -60,7 +60,7 @@ class Wheels(NamedTuple):
         return cls(driver, driven, min(driver, driven), max(driver, driven))
 
 
-class WheelFigures(NamedTuple):
+class WheelFigures(Record, frozen=True):
     """What a wheel of one pitch has in every drive; the limit of elongation is that of a loop whose largest it is."""
 
     pitch_diameter_mm: float

@@ -16,6 +16,7 @@ from service.core.articulation import (
 )
 from service.core.chain_pull_drive import joint_pressure
 from service.core.speeds import mesh_frequency_hz
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.drive_relations import DriveRelations, Wheels
@@ -27,7 +28,7 @@ LONG_CENTRES_MM = 1000.0
 """From here on the advice on slack is that of long centres (table ``recommended_sags``, centres over one metre)."""
 
 
-class Forces(NamedTuple):
+class Forces(Record, frozen=True):
     """Tensions and loads over the free span of a strand; None where mass or strength of the chain is not tabled."""
 
     pull_n: float
@@ -41,7 +42,7 @@ class Forces(NamedTuple):
     safety: float | None
 
 
-class Joint(NamedTuple):
+class Joint(Record, frozen=True):
     """Pressure in a joint of the tight strand, its sliding in a lap, its wear index and what it leaves of the power."""
 
     pressure_n_mm2: float
@@ -50,7 +51,7 @@ class Joint(NamedTuple):
     efficiency: float | None
 
 
-class Running(NamedTuple):
+class Running(Record, frozen=True):
     """Meetings of links and teeth, bending of the joints, and frequencies."""
 
     small_common_factor: int
@@ -63,7 +64,7 @@ class Running(NamedTuple):
     joint: Joint | None
 
 
-class Strands(NamedTuple):
+class Strands(Record, frozen=True):
     """What the forces in a drive depend on."""
 
     number: int
@@ -93,7 +94,7 @@ def forces_of(chain: RatedChain, strands: Strands, r: DriveRelations) -> Forces:
     return Forces(pull, span_m, 100.0 * sag.share, mass, slack, centrifugal, shaft, tensile, safety)
 
 
-class Turning(NamedTuple):
+class Turning(Record, frozen=True):
     """Wheels, chain and speed, from which the running of a drive follows."""
 
     wheels: Wheels
@@ -103,7 +104,7 @@ class Turning(NamedTuple):
     driver_speed_rpm: float
 
 
-class TautStrand(NamedTuple):
+class TautStrand(Record, frozen=True):
     """Free span, whole tension and mass per length of the tight strand."""
 
     span_m: float
@@ -118,7 +119,7 @@ class JointMeasures(NamedTuple):
     bush_mm: float
 
 
-class JointLoad(NamedTuple):
+class JointLoad(Record, frozen=True):
     """A joint with the tensions of one strand that it turns under, and its friction where the caller states one."""
 
     measures: JointMeasures

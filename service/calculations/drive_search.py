@@ -67,7 +67,7 @@ class DriveConstraints(Record, frozen=True, kw_only=True):
     lubrication_at_hand: Lubrication | None = None
 
 
-class Candidate(NamedTuple):
+class Candidate(Record, frozen=True):
     """A feasible chain, number of strands and pair of wheels with the terms of its score, that of mass still zero."""
 
     chain: RatedChain
@@ -78,7 +78,7 @@ class Candidate(NamedTuple):
     terms: Weights
 
 
-class Rejection(NamedTuple):
+class Rejection(Record, frozen=True):
     """Why one chain in one number of strands is not feasible, and by how much it misses."""
 
     chain: RatedChain
@@ -93,7 +93,7 @@ class Rejection(NamedTuple):
         return abs(self.actual / self.limit - 1.0) if self.limit else inf
 
 
-class _Base(NamedTuple):
+class _Base(Record, frozen=True):
     """A chain with its two ratings on the reference wheel at the speed asked for."""
 
     chain: RatedChain

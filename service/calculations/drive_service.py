@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from difflib import get_close_matches
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
 
 from service.calculations.drive_tables import DriveTables, used_of
 from service.core.errors import Inconsistent, Issue, MoreNeeded, NotInReference
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -20,7 +21,7 @@ FACTOR_SUSPECT = 5.0
 """Three times the largest printed factor; from here on a slipped decimal point is likelier."""
 
 
-class ServiceInput(NamedTuple):
+class ServiceInput(Record, frozen=True):
     """What the caller says of the load; ``at`` is where the duty stands in the request."""
 
     service_factor: float | None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from operator import attrgetter
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from service.calculations.centres import other_unit
 from service.calculations.drive_duty import DriveDuty, OwnService, SettledDuty, settle_duty
@@ -53,7 +53,7 @@ class DriveSizingInput(Record, frozen=True, kw_only=True):
     silent_load: SilentLoad | None = None
 
 
-class RankedDrive(NamedTuple):
+class RankedDrive(Record, frozen=True):
     """A drive in the ranking."""
 
     option: DriveOption
@@ -62,7 +62,7 @@ class RankedDrive(NamedTuple):
     iso: IsoComparison | None = None
 
 
-class RollerSizing(NamedTuple):
+class RollerSizing(Record, frozen=True):
     """The ranking of roller-chain drives, how many were feasible, and why others are not."""
 
     load: DriveLoad

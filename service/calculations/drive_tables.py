@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
 
 from service.calculations.drive_ratings import base_rating, unloaded_end_rpm
 from service.calculations.drive_scores import TERMS, Weights
@@ -53,7 +53,7 @@ class RatedChain(Record, frozen=True):
     tensile_used: tuple[tuple[Used, ...], ...]
 
 
-class AdvisedSag(NamedTuple):
+class AdvisedSag(Record, frozen=True):
     """Sag of the slack strand as a share of its span, and the advice that it follows from."""
 
     share: float

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from service.core.speeds import chordal_speed_variation
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.drive_option import DriveOption
@@ -23,7 +24,7 @@ RESONANCE_BAND = 0.1
 """Share by which the frequencies of meshing and of a strand must differ before nothing is said (our choice)."""
 
 
-class WarnedFields(NamedTuple):
+class WarnedFields(Record, frozen=True):
     """Where in a request the small wheel, the large wheel and the pitch count stand."""
 
     small: str

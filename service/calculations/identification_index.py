@@ -59,6 +59,7 @@ QUANTITIES: dict[Dimension, tuple[str, ...]] = {
     "barrel_length": ("barrel_length", "bearing_length"),
 }
 """Quantities of the tables that a measured dimension may be."""
+_DIMENSION_OF = {quantity: dimension for dimension, quantities in QUANTITIES.items() for quantity in quantities}
 
 _ONLY: dict[Dimension, frozenset[str]] = {
     "chain_width": frozenset({"silent"}),
@@ -155,12 +156,13 @@ def _groups(reference: Reference) -> Iterable[tuple[ChainSize, ...]]:
 
 
 def _kind(sizes: tuple[ChainSize, ...], rows: dict[tuple[str, str], BandRow], families: Families) -> Kind:
-    bands: dict[Dimension, tuple[Band, ...]] = {}
-    for dimension, quantities in QUANTITIES.items():
-        figures = [figure for size in sizes for figure in size.figures if figure.quantity in quantities]
-        made = tuple(_band(figure, rows[figure.quantity, figure.side]) for figure in figures)
-        if made:
-            bands[dimension] = made
+    made: dict[Dimension, list[Band]] = {}
+    for size in sizes:
+        for figure in size.figures:
+            dimension = _DIMENSION_OF.get(figure.quantity)
+            if dimension is not None:
+                made.setdefault(dimension, []).append(_band(figure, rows[figure.quantity, figure.side]))
+    bands = {dimension: tuple(made[dimension]) for dimension in QUANTITIES if dimension in made}
     row = sizes[0].row
     edges = _EDGES.get(row.series, "straight") if row.family == "double_pitch_roller" else None
     family = families.of_size(row)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from math import pi
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
 
 from service.calculations.drive_layout import Centres, Shafts
 from service.calculations.drive_running import JointMeasures, joint_measures
@@ -21,6 +21,7 @@ from service.core.speeds import chain_speed_ft_min, chain_speed_m_s, chordal_spe
 from service.core.sprocket import pitch_diameter
 from service.core.wrap import wrap_large_rad, wrap_small_rad
 from service.reference.chains import OWN
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -54,7 +55,7 @@ ALTERNATE_SERIES = frozenset({"bushed_rollerless"})
 another kind (construction of the chains, practice)."""
 
 
-class PullCase(NamedTuple):
+class PullCase(Record, frozen=True):
     """A drive by its pull, and what it must carry."""
 
     size: ChainSize
@@ -78,7 +79,7 @@ class PullCase(NamedTuple):
         return row.source_id != OWN and (row.family in ALTERNATE_LINKS or row.series in ALTERNATE_SERIES)
 
 
-class PullOption(NamedTuple):
+class PullOption(Record, frozen=True):
     """One drive with every figure that the tables allow; ``holes`` names those that they do not."""
 
     case: PullCase

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from math import pi
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from service.calculations.drive_layout import Centres, Shafts
 from service.calculations.drive_warnings import WarnedFields, warn_of_centres, warn_of_many_teeth, warn_of_wrap
@@ -14,6 +14,7 @@ from service.core.silent_sprocket import radius_over_chain
 from service.core.speeds import chain_speed_m_s, chordal_speed_variation, speed_ratio
 from service.core.sprocket import pitch_diameter
 from service.core.wrap import teeth_engaged, wrap_large_rad, wrap_small_rad
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.drive_relations import Wheels
@@ -25,7 +26,7 @@ LEAST_TEETH_PREFERRED = 21
 """Fewer teeth on the small wheel run less smoothly (machinerys-27, recalled)."""
 
 
-class SilentCase(NamedTuple):
+class SilentCase(Record, frozen=True):
     """What a silent-chain drive must carry, where its shafts stand, and the tables."""
 
     power_kw: float
@@ -37,7 +38,7 @@ class SilentCase(NamedTuple):
     at: str
 
 
-class SilentOption(NamedTuple):
+class SilentOption(Record, frozen=True):
     """One silent-chain drive with every figure that the tables allow."""
 
     width: SilentWidth

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from math import pi
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
 
 from service.calculations.drive_layout import Shafts, pairs_for_ratio
 from service.calculations.drive_relations import Wheels
@@ -52,7 +52,7 @@ class SilentConstraints(Record, frozen=True, kw_only=True):
     greatest_speed_ft_min: float | None = None
 
 
-class SilentMiss(NamedTuple):
+class SilentMiss(Record, frozen=True):
     """Why no chain of a pitch serves, and by how much it misses."""
 
     pitch_in: float
@@ -61,7 +61,7 @@ class SilentMiss(NamedTuple):
     limit: float
 
 
-class SilentCandidate(NamedTuple):
+class SilentCandidate(Record, frozen=True):
     """A feasible drive with the terms of its score, that of mass still zero."""
 
     option: SilentOption

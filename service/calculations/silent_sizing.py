@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from operator import attrgetter
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
 
 from service.calculations.drive_scores import Weights, ranking, with_mass
 from service.calculations.drive_warnings import IN_SIZINGS, POWER_SUSPECT_KW
@@ -16,6 +16,7 @@ from service.calculations.silent_drive import (
 )
 from service.calculations.silent_search import RESTS_ON_RATINGS, SilentConstraints, SilentMiss, SilentSearch
 from service.core.errors import Inconsistent, Issue
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.drive_search import DriveConstraints, NamedChain
@@ -80,7 +81,7 @@ def silent_constraints(
     )
 
 
-class RankedSilent(NamedTuple):
+class RankedSilent(Record, frozen=True):
     """A drive in the ranking."""
 
     option: SilentOption
@@ -88,7 +89,7 @@ class RankedSilent(NamedTuple):
     terms: Weights
 
 
-class SilentSizingResult(NamedTuple):
+class SilentSizingResult(Record, frozen=True):
     """The ranking, how many drives were feasible, and why other pitches are not among them."""
 
     generation: str
@@ -98,7 +99,7 @@ class SilentSizingResult(NamedTuple):
     misses: tuple[SilentMiss, ...]
 
 
-class SilentRequest(NamedTuple):
+class SilentRequest(Record, frozen=True):
     """What a silent-chain drive may be, and how many are wanted."""
 
     constraints: SilentConstraints

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING
 
 from service.calculations.drive_tables import used_of
 from service.core.conversions import MM_PER_INCH
 from service.core.errors import Issue, NotInReference
 from service.core.silent_rating import greatest_width
+from service.reference.records import Record
 
 if TYPE_CHECKING:
     from service.calculations.trace import Used
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from service.reference.chains import ChainSize
 
 
-class SilentWidth(NamedTuple):
+class SilentWidth(Record, frozen=True):
     """A standard chain of one pitch."""
 
     size: ChainSize
@@ -29,7 +30,7 @@ class SilentWidth(NamedTuple):
         return self.pitch_in * MM_PER_INCH
 
 
-class SilentPitch(NamedTuple):
+class SilentPitch(Record, frozen=True):
     """A pitch with its standard widths, narrow to wide, and its rating points; no points are a hole."""
 
     pitch_in: float

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal
 
 from service.core import sprocket, sprocket_asme, sprocket_asme_width, sprocket_iso, sprocket_iso_rim
 from service.core.conversions import MM_PER_INCH
@@ -23,7 +23,7 @@ GapForm = Literal["minimum", "maximum"]
 ToleranceGrade = Literal["precision", "commercial"]
 
 
-class _Column(NamedTuple):
+class _Column(Record, frozen=True):
     """One figure of a tooth form: its name without unit, its symbol, and what makes it mm or degrees."""
 
     name: str

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable
-from typing import NamedTuple
 
 from service.reference.chains import Chains, ChainSize
 from service.reference.equivalents import EquivalentRow, Equivalents, Relation
+from service.reference.records import Record
 
 LIFTING_FAMILIES = frozenset({"leaf", "round_link", "hoist_roller"})
 """Families whose use or failure can drop a load; answers on them carry the cautions of lifting."""
@@ -36,7 +36,7 @@ _SENTENCES: dict[Relation, str] = {
 }
 
 
-class ChainNote(NamedTuple):
+class ChainNote(Record, frozen=True):
     """A note with its stable code and the sizes it tells apart from this one."""
 
     code: str

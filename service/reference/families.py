@@ -96,6 +96,7 @@ class Families:
 
     def __init__(self, listed: _Listed, statements: Iterable[StatementRow], ratings: Iterable[RatingRow]) -> None:
         self.families = listed.family
+        self._of_kind: dict[tuple[str, str], Family | None] = {}
         self.topics = listed.topic
         self.criteria = listed.criterion
         self._families = _by_id(listed.family)
@@ -132,10 +133,11 @@ class Families:
 
     def of_size(self, size: SizeRow) -> Family | None:
         """The family to which a size belongs; None for a size of a family that is not described here."""
-        for family in self.families:
-            if any(group.holds(size) for group in family.size_groups):
-                return family
-        return None
+        kind = (size.family, size.series)
+        if kind not in self._of_kind:
+            holding = (family for family in self.families if any(group.holds(size) for group in family.size_groups))
+            self._of_kind[kind] = next(holding, None)
+        return self._of_kind[kind]
 
     def statements(self, identifier: str, topic: str | None = None) -> tuple[StatementRow, ...]:
         """Statements on a family, or ``any``, in the order of the topics; of one topic or of all."""

@@ -25,6 +25,7 @@ from service.core.roller_rating_newer import strand_rating_newer, table_end_newe
 from service.core.roller_rating_older import galling_speed_older, strand_rating_older
 from service.core.sprocket_asme import outside_diameter
 from service.reference.catalogue import load_reference
+from service.reference.records import replace
 
 if TYPE_CHECKING:
     from service.calculations.drive_relations import DriveLoad
@@ -173,8 +174,8 @@ def test_every_drive_carries_by_its_own_check(power, speed, ratio, centre, editi
         )
         assert all(check.passes for check in checked.trace.checks), option
         # The check knows no ratio that was asked for; all else is the same drive.
-        assert checked.result.point.option._replace(ratio_error_percent=None) == option._replace(
-            ratio_error_percent=None
+        assert replace(checked.result.point.option, ratio_error_percent=None) == replace(
+            option, ratio_error_percent=None
         )
 
 
