@@ -157,7 +157,7 @@ class ChainSheets:
 
         def shown(quantity: str) -> Quantity | UnsetType:
             figure = size.find(quantity, strand_count)
-            return UNSET if figure is None else _quantity(figure, presenter)
+            return UNSET if figure is None else figure_quantity(figure, presenter)
 
         return ChainSummary(
             designation=size.designation,
@@ -205,7 +205,7 @@ def _figures(size: ChainSize, figures: list[Figure], strand_count: int, presente
     return [
         ChainFigure(
             quantity=figure.quantity,
-            value=_quantity(figure, presenter),
+            value=figure_quantity(figure, presenter),
             side=figure.side,
             strand_count=UNSET if figure.strand_count is None else figure.strand_count,
             printed_value=figure.printed_value,
@@ -218,7 +218,8 @@ def _figures(size: ChainSize, figures: list[Figure], strand_count: int, presente
     ]
 
 
-def _quantity(figure: Figure, presenter: Presenter) -> Quantity:
+def figure_quantity(figure: Figure, presenter: Presenter) -> Quantity:
+    """A figure in the units of the answer."""
     kind = _KIND_OF_UNIT.get(figure.unit)
     if kind is None:
         return Quantity(presenter.number(figure.value), figure.unit)

@@ -11,9 +11,9 @@ from msgspec import UNSET, Meta, UnsetType
 from service.api.answers import CalculationRequest, PlainText
 from service.api.chain_input import Teeth
 from service.api.quantities import Inputs, Length
-from service.calculations.identification import Compared, Condition, Measured, Sample
 from service.calculations.identification_doubts import HowMeasured
 from service.calculations.identification_index import QUANTITIES, Dimension, GuideType, Kind, PlateEdges
+from service.calculations.identification_ranking import Compared, Condition, Measured, Sample
 from service.calculations.identification_wheel import Wheel, comparison
 from service.calculations.trace import Trace
 from service.core.errors import Inconsistent, Issue, MoreNeeded

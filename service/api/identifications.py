@@ -12,13 +12,14 @@ from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import Answer, Context, common
 from service.api.body import json_body
-from service.api.chain_sheets import Provenance, provenance
+from service.api.chain_sheets import Provenance, figure_quantity, provenance
 from service.api.contract import Example, operation
 from service.api.identification_input import IdentificationRequest, read_sample
 from service.api.quantities import PRESENTERS, Inputs, Presenter, Quantity
-from service.calculations.identification import Candidate, Compared, Identification, Outcome, identify
+from service.calculations.identification import Identification, Outcome, identify
 from service.calculations.identification_doubts import check_geometry, doubts
 from service.calculations.identification_index import IdentificationIndex, Kind
+from service.calculations.identification_ranking import Candidate, Compared
 from service.calculations.trace import Trace
 from service.core.errors import EngineeringError
 from service.reference.chain_notes import LIFTING_FAMILIES
@@ -45,8 +46,27 @@ class ComparedDimension(msgspec.Struct, frozen=True, kw_only=True):
     provenance: Provenance
 
 
+class DifferingFigure(msgspec.Struct, frozen=True, kw_only=True):
+    """A figure that is not the same for all chains of equal dimensions."""
+
+    quantity: Annotated[str, Meta(description="Name of the quantity, explained at `GET /v1/quantities`.")]
+    value: Quantity
+    side: Side
+    provenance: Provenance
+
+
+class EqualChain(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """One of several chains with equal printed dimensions, with what tells it from the others."""
+
+    designation: str
+    also_listed_as: Annotated[list[str], Meta(description="The same chain in other standards.")]
+    standard: str
+    series: str
+    figures: Annotated[list[DifferingFigure], Meta(description="Printed figures that are not the same for all.")] = []
+
+
 class CandidateSize(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A size that the piece can be, or that comes nearest."""
+    """A size that the piece can be, or that comes nearest: one set of printed dimensions."""
 
     designation: str
     also_listed_as: Annotated[list[str], Meta(description="The same size in other standards.")]
@@ -56,6 +76,9 @@ class CandidateSize(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=Tru
     score: Annotated[float, Meta(description="0 is a perfect fit; ranks the candidates.")]
     elongation_percent: Annotated[float, Meta(description="Elongation, if the piece is this size.")] | UnsetType = UNSET
     counts_agree: Annotated[bool, Meta(description="Whether the plates counted are those of the lacing.")]
+    equal_chains: Annotated[
+        list[EqualChain], Meta(description="All chains of these dimensions, where there are several.")
+    ] = []
     dimensions: list[ComparedDimension]
 
 
@@ -86,13 +109,16 @@ class NextMeasurementAdvice(msgspec.Struct, frozen=True, kw_only=True, omit_defa
 class IdentificationResult(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """What the piece can be.
 
-    `not_separable` names every size that the measurements cannot tell from the best; `no_match` shows the nearest
-    and what fails in each.
+    A size is one set of printed dimensions. `not_separable` names every size that the measurements cannot tell from
+    the best; `equal_dimensions` leaves one size under which several chains are made, see its `equal_chains`;
+    `no_match` shows the nearest and what fails in each.
     """
 
     outcome: Outcome
-    designation: Annotated[str, Meta(description="Where only one size remains.")] | UnsetType = UNSET
-    not_separable: list[str]
+    designation: Annotated[str, Meta(description="Where only one size and one chain of it remains.")] | UnsetType = (
+        UNSET
+    )
+    not_separable: Annotated[list[str], Meta(description="Sizes, each by the first of its chains.")]
     candidates: Annotated[list[CandidateSize], Meta(description="The best first.")]
     not_comparable: Annotated[
         list[str], Meta(description="Sizes that fit as far as printed figures go, too few to rank them.")
@@ -158,7 +184,13 @@ def _note(found: Identification, data: IdentificationRequest, trace: Trace, cont
     except EngineeringError as error:
         trace.warn("stamp_unread", f"The stamp says nothing certain here: {error}", field="stamp")
         return
-    fitting = [size.designation for candidate in found.candidates if candidate.fits for size in candidate.kind.sizes]
+    fitting = [
+        size.designation
+        for candidate in found.candidates
+        if candidate.fits
+        for equals in candidate.kind.chains
+        for size in equals
+    ]
     if stamped not in fitting:
         message = f"The stamp reads {stamped}, the measurements do not: a mark of the maker, or a mixed chain."
         trace.warn("stamp_conflict", message, field="stamp")
@@ -174,7 +206,7 @@ def _present(found: Identification, data: IdentificationRequest, presenter: Pres
     return IdentificationResult(
         outcome=found.outcome,
         designation=found.candidates[0].kind.size.designation if found.outcome == "identified" else UNSET,
-        not_separable=[candidate.kind.size.designation for candidate in found.not_separable],
+        not_separable=[kind.size.designation for kind in found.not_separable],
         candidates=[_candidate(candidate, presenter) for candidate in found.candidates],
         not_comparable=[kind.size.designation for kind in found.not_comparable[:MOST_APART]],
         decided_by=[
@@ -200,6 +232,7 @@ def _candidate(candidate: Candidate, presenter: Presenter) -> CandidateSize:
         score=presenter.number(candidate.score),
         elongation_percent=UNSET if elongation is None else presenter.number(elongation),
         counts_agree=candidate.counts_agree,
+        equal_chains=_equal_chains(candidate.kind, presenter),
         dimensions=[
             ComparedDimension(
                 dimension=compared.dimension,
@@ -218,23 +251,55 @@ def _candidate(candidate: Candidate, presenter: Presenter) -> CandidateSize:
     )
 
 
+def _equal_chains(kind: Kind, presenter: Presenter) -> list[EqualChain]:
+    """Chains of equal dimensions, each with the figures that are not the same for all."""
+    if len(kind.chains) == 1:
+        return []
+    quantities = {figure.quantity: None for equals in kind.chains for figure in equals[0].figures}
+    preferred = {quantity: [equals[0].find(quantity) for equals in kind.chains] for quantity in quantities}
+    differing = {
+        quantity: figures
+        for quantity, figures in preferred.items()
+        if len({None if figure is None else figure.value for figure in figures}) > 1
+    }
+    return [
+        EqualChain(
+            designation=equals[0].designation,
+            also_listed_as=[other.designation for other in equals[1:]],
+            standard=equals[0].row.standard,
+            series=equals[0].row.series,
+            figures=[
+                DifferingFigure(
+                    quantity=quantity,
+                    value=figure_quantity(figure, presenter),
+                    side=figure.side,
+                    provenance=provenance(figure),
+                )
+                for quantity, figures in differing.items()
+                if (figure := figures[place]) is not None
+            ],
+        )
+        for place, equals in enumerate(kind.chains)
+    ]
+
+
 def _advice(found: Identification, presenter: Presenter) -> NextMeasurementAdvice | UnsetType:
     following = found.next_measurement
     if following is None:
         return UNSET
     expected: list[ExpectedValue] = []
-    if following.dimension != "plate_edges":
-        for candidate in found.not_separable:
-            bands = candidate.kind.bands.get(following.dimension, ())
+    if following.dimension is not None:
+        for kind in found.not_separable:
+            bands = kind.bands.get(following.dimension, ())
             expected.append(
                 ExpectedValue(
-                    designation=candidate.kind.size.designation,
+                    designation=kind.size.designation,
                     expected=presenter.length(bands[0].expected) if bands else UNSET,
                 )
             )
     return NextMeasurementAdvice(
-        dimension=following.dimension,
-        how=_HOW[following.dimension],
+        dimension=following.name,
+        how=_HOW[following.name],
         pairs_parted=following.pairs_parted,
         pairs=following.pairs,
         expected=expected,
@@ -256,6 +321,8 @@ _HOW = {
     "wire_diameter": "Calliper over the unworn flank of a link.",
     "link_width": "Calliper over the outside of a link.",
     "barrel_length": "Between the side bars, along the barrel.",
+    "families": "See which kinds of chain it can be, and send families; GET /v1/families describes each.",
+    "guide_type": "See whether guide plates stand at the sides, in the middle or in two rows within the width.",
     "plate_edges": "See whether the plates are straight along their edges or waisted like an eight.",
 }
 EXAMPLES = {

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from service.calculations.identification import SPREAD, Identification, Measured, Sample, compare_all
+from service.calculations.identification import SPREAD, Identification
+from service.calculations.identification_ranking import Measured, Sample, Scored, rank
 from service.core.conversions import MM_PER_INCH
 from service.core.errors import Inconsistent, Issue
 from service.reference.records import Record, replace
 
 if TYPE_CHECKING:
-    from service.calculations.identification import Candidate
     from service.calculations.identification_index import Dimension, IdentificationIndex
     from service.calculations.trace import Trace
 
@@ -67,6 +67,7 @@ def doubts(index: IdentificationIndex, sample: Sample, how: HowMeasured, found: 
     _measuring(sample, how, trace)
     _silent(sample, found, trace)
     _best(sample, found, trace)
+    _equal(found, trace)
     _swapped(index, sample, found, trace)
     if found.outcome == "no_match":
         _without_match(index, sample, how, found, trace)
@@ -142,6 +143,18 @@ def _best(sample: Sample, found: Identification, trace: Trace) -> None:
         if found.outcome != "no_match" and barrel and worn and sample.condition != "new":
             message = f"The barrel is smaller than printed for {name}; that was taken for wear."
             trace.warn("barrel_wear_assumed", message, severity="info", field="roller_diameter")
+
+
+def _equal(found: Identification, trace: Trace) -> None:
+    """The best size is that of several chains."""
+    kind = found.candidates[0].kind if found.candidates else None
+    if found.outcome != "no_match" and kind is not None and len(kind.chains) > 1:
+        names = ", ".join(equals[0].designation for equals in kind.chains)
+        message = (
+            f"{names} have equal printed dimensions, so no measuring tells them apart: compare stamp, standard, "
+            "material and heat treatment, and take none for the other."
+        )
+        trace.warn("equal_dimensions", message)
 
 
 def _without_match(
@@ -221,14 +234,14 @@ def _several_pitches(index: IdentificationIndex, sample: Sample, trace: Trace) -
 def _link_pair(index: IdentificationIndex, sample: Sample, trace: Trace) -> None:
     """The pitch may be that of two links: a chain of half of it, a little more worn, fits as well."""
     fitting = _fitting(index, _scaled(sample, "pitch", 0.5))
-    names = [candidate for candidate in fitting if candidate.kind.size.row.family == "roller"]
+    names = [scored for scored in fitting if scored.kind.family == "roller"]
     if names:
         message = f"The pitch may be that of a pair of links: half of it fits {_names(names)}. Count the pins."
         trace.warn("link_pair_suspect", message, field="pitch")
 
 
-def _fitting(index: IdentificationIndex, sample: Sample) -> list[Candidate]:
-    return [candidate for candidate in compare_all(index, sample)[0] if candidate.fits]
+def _fitting(index: IdentificationIndex, sample: Sample) -> list[Scored]:
+    return rank(index, sample).fitting
 
 
 def _scaled(sample: Sample, dimension: Dimension, factor: float) -> Sample:
@@ -237,5 +250,5 @@ def _scaled(sample: Sample, dimension: Dimension, factor: float) -> Sample:
     return replace(sample, values={**sample.values, dimension: scaled})
 
 
-def _names(candidates: list[Candidate]) -> str:
-    return ", ".join(candidate.kind.size.designation for candidate in candidates[:3])
+def _names(fitting: list[Scored]) -> str:
+    return ", ".join(scored.kind.size.designation for scored in fitting[:3])

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from service.reference.records import Record
+from service.reference.records import Record, replace
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Hashable, Iterable, Sequence
 
     from service.reference.catalogue import Reference
-    from service.reference.chains import ChainSize
+    from service.reference.chains import ChainSize, Family
     from service.reference.families import Families, Making
     from service.reference.figures import Figure
     from service.reference.identification_bands import BandRow
@@ -61,6 +61,8 @@ QUANTITIES: dict[Dimension, tuple[str, ...]] = {
 """Quantities of the tables that a measured dimension may be."""
 _DIMENSION_OF = {quantity: dimension for dimension, quantities in QUANTITIES.items() for quantity in quantities}
 
+LEAST_DIMENSIONS = 2
+"""Chains of which fewer dimensions are printed are never taken for equal."""
 _ONLY: dict[Dimension, frozenset[str]] = {
     "chain_width": frozenset({"silent"}),
     "wire_diameter": frozenset({"round_link"}),
@@ -98,20 +100,40 @@ class Band(Record, frozen=True):
     worn_high: float
 
 
-class Kind(Record, frozen=True):
-    """One size, with its equals in other standards, and everything that can be measured on it."""
+class Hull(NamedTuple):
+    """Least and greatest plausible value of a dimension over all its figures, and the first printed."""
 
-    sizes: tuple[ChainSize, ...]
+    low: float
+    high: float
+    expected: float
+
+
+class Kind(Record, frozen=True):
+    """One set of printed dimensions, everything that can be measured on it, and every chain that has it.
+
+    ``chains`` are the chains of this set, each with its equals in other standards: what is told of them but no
+    dimension tells them apart, such as WR78 and WH78, of which one is heat treated throughout.
+    """
+
+    chains: tuple[tuple[ChainSize, ...], ...]
     bands: dict[Dimension, tuple[Band, ...]]
     counts: dict[str, int]
     edges: PlateEdges | None
     guides: frozenset[GuideType]
     made_by: frozenset[Making]
+    family: Family
+    hulls: dict[Dimension, Hull]
+    lacking: frozenset[Dimension]
+
+    @property
+    def sizes(self) -> tuple[ChainSize, ...]:
+        """The first chain, with its equals in other standards."""
+        return self.chains[0]
 
     @property
     def size(self) -> ChainSize:
         """The size after which the kind is called."""
-        return self.sizes[0]
+        return self.chains[0][0]
 
     @property
     def pitch_mm(self) -> float | None:
@@ -119,10 +141,9 @@ class Kind(Record, frozen=True):
         bands = self.bands.get("pitch")
         return bands[0].figure.value if bands else None
 
-    def lacks(self, dimension: Dimension) -> bool:
-        """Whether chain of this family has no such part, so that one measured on it rules it out."""
-        family = self.size.row.family
-        return family in _WITHOUT.get(dimension, ()) or (dimension in _ONLY and family not in _ONLY[dimension])
+    def holds(self, size: ChainSize) -> bool:
+        """Whether a size is one of the chains of this set."""
+        return any(size in equals for equals in self.chains)
 
 
 class IdentificationIndex:
@@ -132,12 +153,19 @@ class IdentificationIndex:
         rows: dict[tuple[str, str], BandRow] = {
             (row.quantity, row.side): row for row in reference.identification_bands.rows
         }
-        self.kinds = tuple(_kind(sizes, rows, reference.families) for sizes in _groups(reference))
+        self.kinds = _joined(_kind(sizes, rows, reference.families) for sizes in _groups(reference))
         fixed = [(kind.pitch_mm, kind) for kind in self.kinds if kind.pitch_mm is not None]
         fixed.sort(key=lambda entry: entry[0] or 0.0)
         self._pitches = [pitch or 0.0 for pitch, _ in fixed]
         self._fixed = [kind for _, kind in fixed]
         self._any_pitch = tuple(kind for kind in self.kinds if kind.pitch_mm is None)
+        self._having = {
+            dimension: tuple(kind for kind in self.kinds if dimension in kind.bands) for dimension in QUANTITIES
+        }
+
+    def having(self, dimension: Dimension) -> tuple[Kind, ...]:
+        """Kinds of which a dimension is printed."""
+        return self._having[dimension]
 
     def near_pitch(self, low_mm: float, high_mm: float) -> Iterable[Kind]:
         """Kinds whose printed pitch lies between two values, and those made in any pitch."""
@@ -155,6 +183,22 @@ def _groups(reference: Reference) -> Iterable[tuple[ChainSize, ...]]:
         yield tuple(reference.chains.get(name) for name in equal)
 
 
+def _joined(kinds: Iterable[Kind]) -> tuple[Kind, ...]:
+    """Kinds of one family with equal printed dimensions as one; a single printed dimension says too little for that."""
+    sets: dict[Hashable, Kind] = {}
+    for kind in kinds:
+        printed = tuple(
+            (dimension, tuple((band.figure.quantity, band.figure.side, band.expected) for band in bands))
+            for dimension, bands in kind.bands.items()
+        )
+        key: Hashable = (kind.family, kind.edges, kind.guides, kind.made_by, *kind.counts.items(), printed)
+        if len(printed) < LEAST_DIMENSIONS:
+            key = kind.size.designation
+        first = sets.get(key)
+        sets[key] = kind if first is None else replace(first, chains=(*first.chains, *kind.chains))
+    return tuple(sets.values())
+
+
 def _kind(sizes: tuple[ChainSize, ...], rows: dict[tuple[str, str], BandRow], families: Families) -> Kind:
     made: dict[Dimension, list[Band]] = {}
     for size in sizes:
@@ -166,8 +210,26 @@ def _kind(sizes: tuple[ChainSize, ...], rows: dict[tuple[str, str], BandRow], fa
     row = sizes[0].row
     edges = _EDGES.get(row.series, "straight") if row.family == "double_pitch_roller" else None
     family = families.of_size(row)
-    made_by = frozenset(family.made_by) if family is not None else frozenset()
-    return Kind(sizes, bands, _counts(sizes[0]), edges, _GUIDES.get(row.series, frozenset()), made_by)
+    return Kind(
+        chains=(sizes,),
+        bands=bands,
+        counts=_counts(sizes[0]),
+        edges=edges,
+        guides=_GUIDES.get(row.series, frozenset()),
+        made_by=frozenset(family.made_by) if family is not None else frozenset(),
+        family=row.family,
+        hulls={dimension: _hull(made) for dimension, made in bands.items()},
+        lacking=frozenset(dimension for dimension in QUANTITIES if _lacks(row.family, dimension)),
+    )
+
+
+def _lacks(family: Family, dimension: Dimension) -> bool:
+    """Whether chain of a family has no such part, so that one measured on it rules it out."""
+    return family in _WITHOUT.get(dimension, ()) or (dimension in _ONLY and family not in _ONLY[dimension])
+
+
+def _hull(bands: Sequence[Band]) -> Hull:
+    return Hull(min(band.worn_low for band in bands), max(band.worn_high for band in bands), bands[0].expected)
 
 
 def _band(figure: Figure, row: BandRow) -> Band:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from service.calculations.identification import Compared, Measured
 from service.calculations.identification_index import Band, Dimension, Kind
+from service.calculations.identification_ranking import Compared, Measured
 from service.core.conversions import MM_PER_INCH
 from service.core.errors import EngineeringError
 from service.core.sprocket_asme import outside_diameter

@@ -78,6 +78,33 @@ def test_leaf_chain_by_its_lacing(service):
     assert "competent_person" in {caution["code"] for caution in response["cautions"]}
 
 
+def test_chains_of_equal_dimensions_stand_in_one_candidate_with_what_tells_them_apart(service):
+    """WR78 and WH78 have the same dimensions; heat treatment and strength differ (ASME B29.16)."""
+    body = over_ten(665.0, roller_diameter=mm(22.1), pin_diameter=mm(12.6), plate_height=mm(28.4))
+    response = service.post(PATH, {**body, "families": ["welded_steel_mill"]})
+    found = response.json()["result"]
+    assert found["outcome"] == "equal_dimensions"
+    assert "designation" not in found
+    chains = {chain["designation"]: chain for chain in found["candidates"][0]["equal_chains"]}
+    assert set(chains) == {"WR78", "WH78"}
+    assert chains["WR78"]["series"] != chains["WH78"]["series"]
+    strengths = {
+        name: [figure["value"]["value"] for figure in chain["figures"] if "strength" in figure["quantity"]]
+        for name, chain in chains.items()
+    }
+    assert strengths["WR78"] < strengths["WH78"]
+    assert "equal_dimensions" in {warning["code"] for warning in response.json()["warnings"]}
+
+
+def test_plates_that_were_counted_rule_out_what_is_not_laced(service):
+    found = result(service, **over_ten(127.3), pin_link_plates=4, articulating_plates=4)
+    assert {candidate["family"] for candidate in found["candidates"]} == {"leaf"}
+
+
+def test_looks_are_asked_where_they_part_more_than_any_measurement(service):
+    assert result(service, **over_ten(127.3))["next_measurement"]["dimension"] == "families"
+
+
 def test_silent_chain_asks_for_what_pitch_and_width_do_not_tell(service):
     found = result(service, families=["silent"], **over_ten(127.3, chain_width=mm(25.3)))
     assert {"guide_type", "joint_type", "link_form"} <= set(found["missing"])
