@@ -108,7 +108,10 @@ class DesignationMatcher:
         usable = [part for part in usable if part.size is not None and self._find.fits_family(part.size, said)]
         if not usable:
             return self._without_size(parts, sizes, said)
-        return self._chosen(usable, said)
+        settled = self._chosen(usable, said)
+        if settled.size is None or "leftover" not in said.values:
+            return settled
+        return self._find.letters_apart(settled.size, parts) or settled
 
     def _chosen(self, usable: list[Part], said: Facts) -> Settled:
         """The one size that is named, or the several."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from bisect import bisect_left, bisect_right
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from service.reference.chain_notes import ChainNote
@@ -19,11 +20,13 @@ if TYPE_CHECKING:
     from service.reference.catalogue import Reference
     from service.reference.chains import ChainSize
 
-PITCH_SHARE, WIDTH_MM, NEXT_WIDTH_MM, AS_PRINTED_MM, ROLLER_MM = 0.003, 0.7, 0.25, 0.05, 0.1
+PITCH_SHARE, WIDTH_MM, NEXT_WIDTH_MM, AS_PRINTED_MM, ROLLER_MM = 0.003, 0.7, 0.55, 0.05, 0.1
 """How far dimensions in a description may lie from the printed ones: widths are quoted by the next fraction of an
-inch, up to 0.6 mm away (7/16 in for the 11.68 mm of 12B); sizes as near as the best but for 0.25 mm stay candidates,
-but for 0.05 mm where the width is told in hundredths of a millimetre."""
+inch, up to 0.6 mm away (7/16 in for the 11.68 mm of 12B); sizes as near as the best but for 0.55 mm stay candidates
+(3/4 in is the width of 100 and of 20B), but for 0.05 mm where the width is told in hundredths of a millimetre."""
 MOST_CANDIDATES = 10
+LETTERS_OF_SERIES = 2
+"""So many letters behind a number mostly name a series of it."""
 
 _FAMILIES: dict[str, frozenset[str]] = {
     "silent": frozenset({"silent"}),
@@ -61,6 +64,7 @@ _ROUND_LINK: dict[str, Callable[[ChainSize], bool]] = {
     "grade_4": lambda size: size.row.standard == "EN 818-3",
     "din_766": lambda size: size.row.standard == "DIN 766",
     "din_764": lambda size: size.row.standard == "DIN 764",
+    "other_round_link": lambda _: False,
 }
 
 
@@ -117,6 +121,8 @@ class CandidateFinder:
 
     def fits_family(self, size: ChainSize, said: Facts) -> bool:
         """Whether a size is of a kind that the words admit."""
+        if not _ROUND_LINK.keys().isdisjoint(said.of("standard")):
+            return size.row.family == "round_link" and all(test(size) for test in _tests(said))
         hints = said.of("family")
         named = [_FAMILIES[hint] for hint in hints if hint in _FAMILIES]
         if named:
@@ -140,7 +146,7 @@ class CandidateFinder:
                 return None
         else:
             return None
-        tests = [_ROUND_LINK[value] for value in said.of("standard") if value in _ROUND_LINK]
+        tests = _tests(said)
         fitting = [size for size in sizes if all(test(size) for test in tests)]
         settled = one_or_between(fitting)
         if settled is None:
@@ -258,6 +264,15 @@ class CandidateFinder:
                 return found[1]
         return None
 
+    def letters_apart(self, size: ChainSize, parts: Sequence[Part]) -> Settled | None:
+        """A size with one or two letters behind it that say nothing here, where no strands stand between them."""
+        for part, behind in pairwise(parts):
+            short = behind.meaning == "leftover" and behind.text.isalpha() and len(behind.text) <= LETTERS_OF_SERIES
+            if short and part.size is size and part.strand_count == 0:
+                message = f"{behind.text} behind {part.text} says nothing here; the size may be another."
+                return between([size], ChainNote("suffix_unknown", message, (size.designation,)))
+        return None
+
     def unknown_suffix(self, parts: Iterable[Part]) -> Settled | None:
         """A known size with letters that say nothing here, or digits of no known lacing: never taken for the size."""
         for part in parts:
@@ -314,6 +329,11 @@ def beyond_strands(size: ChainSize, strand_count: int) -> Settled:
     """A size that is not served in so many strands."""
     message = f"Chain {size.designation} is served in up to {size.row.max_strand_count} strands, not {strand_count}."
     return Settled(candidates=(size.designation,), notes=(ChainNote("strands_out_of_range", message),))
+
+
+def _tests(said: Facts) -> list[Callable[[ChainSize], bool]]:
+    """What the words ask of a round-link chain."""
+    return [_ROUND_LINK[value] for value in said.of("standard") if value in _ROUND_LINK]
 
 
 def in_strands(size: ChainSize, counts: Iterable[int]) -> Settled:

@@ -67,7 +67,7 @@ def facts(parts: Sequence[Part]) -> Facts:
             values[part.meaning] = (part.value,)
         elif part.value not in known:
             values[part.meaning] = (*known, part.value)
-    wheel = "hub" in values and _is_wheel(parts)
+    wheel = _is_wheel(parts)
     return Facts(
         component=_component(parts) if "component" in values else "sprocket" if wheel else None,
         values=values,
@@ -84,7 +84,8 @@ def _component(parts: Sequence[Part]) -> str | None:
     for at, part in enumerate(parts):
         if part.meaning != "component":
             continue
-        comes_with = at > 0 and parts[at - 1].meaning == "with"
+        numbered = at > 1 and parts[at - 1].text.isdigit()
+        comes_with = at > 0 and parts[at - 1 - numbered].meaning == "with"
         if part.value == "chain":
             chain = chain or part.value
         elif part.value == "link":
@@ -96,7 +97,7 @@ def _component(parts: Sequence[Part]) -> str | None:
 
 
 def _is_wheel(parts: Sequence[Part]) -> bool:
-    return any(part.meaning == "hub" for part in parts) and any(part.value == "teeth" for part in parts)
+    return any(part.value == "teeth" for part in parts)
 
 
 def _speaks_of_chain(part: Part) -> bool:

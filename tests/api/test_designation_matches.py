@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from service.api.designation_matches import MOST_TEXTS
 from service.calculations.designation_matching import DesignationMatcher
 from service.calculations.designation_wording import normal_text
 from service.core.item_text import MAX_TEXT, check_digit
@@ -48,9 +49,13 @@ LIST = labelled()
 
 
 def answers(service, texts):
-    response = service.post(PATH, {"items": [{"text": text} for text in texts]})
-    assert response.status_code == 200, response.text
-    return response.json()["items"]
+    found = []
+    for start in range(0, len(texts), MOST_TEXTS):
+        body = {"items": [{"text": text} for text in texts[start : start + MOST_TEXTS]]}
+        response = service.post(PATH, body)
+        assert response.status_code == 200, response.text
+        found += response.json()["items"]
+    return found
 
 
 @pytest.fixture(scope="module")
@@ -144,13 +149,11 @@ def test_duplicates_share_a_key_and_others_do_not(service):
 def test_every_designation_and_alias_is_matched_to_its_size(service):
     sizes = REFERENCE.chains.sizes
     named = [(size, name) for size in sizes for name in (size.designation, *(alias.alias for alias in size.aliases))]
-    for start in range(0, len(named), 1000):
-        part = named[start : start + 1000]
-        for (size, name), item in zip(part, answers(service, [name for _, name in part]), strict=True):
-            if item["resolution"] == "ambiguous":
-                assert size.designation in item["candidates"], name
-            else:
-                assert item.get("designation") == size.designation, name
+    for (size, name), item in zip(named, answers(service, [name for _, name in named]), strict=True):
+        if item["resolution"] == "ambiguous":
+            assert size.designation in item["candidates"], name
+        else:
+            assert item.get("designation") == size.designation, name
 
 
 def test_words_account_for_the_whole_text(service):
