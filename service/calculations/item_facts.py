@@ -40,6 +40,8 @@ class Measures(Record, frozen=True):
     teeth: float | None = None
 
 
+GENERAL_STAINLESS = "stainless_steel"
+"""Says no more where a grade of it is named beside."""
 NOT_MEASURED = Measures()
 
 
@@ -67,6 +69,8 @@ def facts(parts: Sequence[Part]) -> Facts:
             values[part.meaning] = (part.value,)
         elif part.value not in known:
             values[part.meaning] = (*known, part.value)
+    if len(materials := values.get("material", ())) > 1:
+        values["material"] = tuple(said for said in materials if said != GENERAL_STAINLESS) or materials
     wheel = _is_wheel(parts)
     return Facts(
         component=_component(parts) if "component" in values else "sprocket" if wheel else None,
