@@ -78,7 +78,7 @@ def facts(parts: Sequence[Part]) -> Facts:
         measures=_measures(parts) if "measure" in values or "width_word" in values else NOT_MEASURED,
         spacing=_spacing(parts) if "spacing" in values else None,
         foreign="foreign" in values and _foreign(parts),
-        evidence=wheel or any(map(_speaks_of_chain, parts)),
+        evidence=(wheel and "hub" in values) or any(map(_speaks_of_chain, parts)),
     )
 
 
