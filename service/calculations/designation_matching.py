@@ -178,8 +178,8 @@ class DesignationMatcher:
 
     def _agreeing(self, settled: Settled, said: Facts) -> Settled:
         """The same, unless the pitch in words is another than that of the size."""
-        pitch = settled.size.find("pitch") if settled.size is not None else None
         stated = said.measures.pitch_mm
+        pitch = settled.size.find("pitch") if settled.size is not None and stated is not None else None
         if pitch is None or stated is None or abs(stated - pitch.value) <= PITCH_TOLERANCE * pitch.value:
             return settled
         name = settled.size.designation if settled.size is not None else ""
