@@ -11,11 +11,14 @@ from service.core.errors import Issue, NoSolution, OutOfRange
 from service.core.loop_conflicts import ClearLoop, clear_loop
 from service.core.loops import Loop, Travel, Wheel, speed_ratio, travel_of
 from service.core.pitch_counts import neighbours
-from service.core.take_ups import LengthRange, Slide, length_range, moved, travels_for_pitches, wear_reserve
+from service.core.sliding_loops import SlidingLoop, moved
+from service.core.take_ups import LengthRange, length_range, travels_for_pitches, wear_reserve
 from service.reference.records import Record
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
+
+    from service.core.sliding_loops import Slide
 
 SHOWN_FITS = 4
 """Whole counts shown of those that a take-up allows, the nearest to the given position."""
@@ -145,11 +148,10 @@ class _Task:
 
     def fits_on(self, slide: Slide, exact: float) -> tuple[LoopFit, ...]:
         """The asked count, or those within the travel that are nearest to the loop as given, with their travels."""
+        sliding = SlidingLoop(wheels=self.wheels, pitch_mm=self.pitch_mm, travel=self.travel, slide=slide)
         if self.given.pitch_count is not None:
-            return (self._fit(slide, self.given.pitch_count),)
-        lengths = self.trace.take(
-            length_range, wheels=self.wheels, pitch_mm=self.pitch_mm, travel=self.travel, slide=slide
-        )
+            return (self._fit(sliding, self.given.pitch_count),)
+        lengths = self.trace.take(length_range, sliding=sliding)
         multiple = self.given.multiple
         first = neighbours(pitches=lengths.least_pitches, multiple=multiple)[1]
         last = neighbours(pitches=lengths.greatest_pitches, multiple=multiple)[0]
@@ -158,25 +160,11 @@ class _Task:
         near = min(max(neighbours(pitches=exact, multiple=multiple)[0], first), last)
         window = range(near - SHOWN_FITS * multiple, near + (SHOWN_FITS + 1) * multiple, multiple)
         counts = sorted((n for n in window if first <= n <= last), key=lambda n: abs(n - exact))[:SHOWN_FITS]
-        return tuple(self._fit(slide, count) for count in sorted(counts))
+        return tuple(self._fit(sliding, count) for count in sorted(counts))
 
-    def _fit(self, slide: Slide, count: int) -> LoopFit:
-        travels = self.trace.take(
-            travels_for_pitches,
-            wheels=self.wheels,
-            pitch_mm=self.pitch_mm,
-            travel=self.travel,
-            slide=slide,
-            pitch_count=count,
-        )
-        reserve = self.trace.take(
-            wear_reserve,
-            wheels=self.wheels,
-            pitch_mm=self.pitch_mm,
-            travel=self.travel,
-            slide=slide,
-            pitch_count=count,
-        )
+    def _fit(self, sliding: SlidingLoop, count: int) -> LoopFit:
+        travels = self.trace.take(travels_for_pitches, sliding=sliding, pitch_count=count)
+        reserve = self.trace.take(wear_reserve, sliding=sliding, pitch_count=count)
         return LoopFit(
             pitch_count=count, slack_length_mm=0.0, travel_mm=min(travels, key=abs), wear_reserve_percent=reserve
         )

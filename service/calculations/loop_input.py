@@ -9,8 +9,8 @@ from service.core.conversions import MM_PER_INCH
 from service.core.errors import Issue, MoreNeeded, OutOfRange
 from service.core.loops import Side, Travel, Wheel
 from service.core.pitch_circles import pitch_radius
+from service.core.sliding_loops import Slide
 from service.core.sprocket_asme import outside_diameter
-from service.core.take_ups import Slide
 from service.reference.records import Record
 
 if TYPE_CHECKING:

@@ -107,14 +107,16 @@ def _obstacle(wheel: Wheel, index: int, loop: Loop, half_height_mm: float) -> _O
 
 def _between_wheels(obstacles: Sequence[_Obstacle]) -> Iterator[Gap]:
     least = inf
-    for second, b in enumerate(obstacles):
-        for first, a in enumerate(obstacles[:second]):
-            dx, dy = b.x_mm - a.x_mm, b.y_mm - a.y_mm
+    discs = [(wheel.x_mm, wheel.y_mm, wheel.largest_mm) for wheel in obstacles]
+    for second, (x, y, largest) in enumerate(discs):
+        for first in range(second):
+            other_x, other_y, other = discs[first]
+            dx, dy = x - other_x, y - other_y
             distance = hypot(dx, dy)
-            room = distance - a.largest_mm - b.largest_mm
+            room = distance - other - largest
             if room >= least and room >= 0:
                 continue
-            needed = a.extent_mm(atan2(dy, dx)) + b.extent_mm(atan2(-dy, -dx))
+            needed = obstacles[first].extent_mm(atan2(dy, dx)) + obstacles[second].extent_mm(atan2(-dy, -dx))
             least = min(least, distance - needed)
             yield Gap(distance - needed, _wheels_close(first, second, distance, needed) if distance < needed else None)
 
@@ -122,19 +124,23 @@ def _between_wheels(obstacles: Sequence[_Obstacle]) -> Iterator[Gap]:
 def _between_strands_and_wheels(
     spans: Sequence[Span], obstacles: Sequence[_Obstacle], half_height_mm: float
 ) -> Iterator[Gap]:
-    least = inf
+    # What is so far away is no nearer than what was found before, and does not touch.
+    reach = inf
+    discs = [(wheel.x_mm, wheel.y_mm, wheel.largest_mm + half_height_mm) for wheel in obstacles]
     for index, span in enumerate(spans):
         after = (index + 1) % len(spans)
+        start_x, start_y = span.start_x_mm, span.start_y_mm
         ux, uy = cos(span.direction_rad), sin(span.direction_rad)
-        for place, wheel in enumerate(obstacles):
-            dx, dy = span.start_x_mm - wheel.x_mm, span.start_y_mm - wheel.y_mm
-            room = abs(dx * uy - dy * ux) - wheel.largest_mm - half_height_mm
-            if place in (index, after) or (room >= least and room >= 0):
+        for place, (x, y, fills) in enumerate(discs):
+            # Neither the line through the strand nor its ends along it are farther away than the strand itself.
+            across, along = (start_x - x) * uy - (start_y - y) * ux, (x - start_x) * ux + (y - start_y) * uy
+            bound = fills + reach
+            if abs(across) >= bound or -along >= bound or along - span.length_mm >= bound or place in (index, after):
                 continue
-            dx, dy = _shortest(span, wheel.x_mm, wheel.y_mm)
+            dx, dy = _shortest(span, x, y)
             distance = hypot(dx, dy)
-            needed = wheel.extent_mm(atan2(dy, dx)) + half_height_mm
-            least = min(least, distance - needed)
+            needed = obstacles[place].extent_mm(atan2(dy, dx)) + half_height_mm
+            reach = min(reach, max(distance - needed, 0.0))
             yield Gap(
                 distance - needed, _strand_fouls((index, after), place, distance, needed) if distance < needed else None
             )
@@ -143,16 +149,20 @@ def _between_strands_and_wheels(
 def _between_strands(spans: Sequence[Span], contacts: Sequence[Contact], half_height_mm: float) -> Iterator[Gap]:
     least = inf
     needed = 2 * half_height_mm
+    # Strands whose boxes are so far apart are no nearer than those found before, and do not touch.
+    bound = inf
     boxes = [span.box_mm for span in spans]
     for second, b in enumerate(spans):
         left, right, low, high = boxes[second]
         for first, a in enumerate(spans[:second]):
             a_left, a_right, a_low, a_high = boxes[first]
-            room = max(left - a_right, a_left - right, low - a_high, a_low - high) - needed
-            if (room >= least and room >= 0) or _open_apart(first, second, contacts):
+            if left - a_right >= bound or a_left - right >= bound or low - a_high >= bound or a_low - high >= bound:
+                continue
+            if _open_apart(first, second, contacts):
                 continue
             distance = min(_end_distance(a, b), _end_distance(b, a))
             least = min(least, distance - needed)
+            bound = max(least, 0.0) + needed
             yield Gap(
                 distance - needed,
                 _strands_close(first, (second, (second + 1) % len(spans)), distance, needed)

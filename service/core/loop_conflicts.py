@@ -98,12 +98,13 @@ def _wheel_issues(wheels: Sequence[Wheel]) -> list[Issue]:
 def _pair_issues(wheels: Sequence[Wheel]) -> list[Issue]:
     """Pairs of wheels that stand in each other's place."""
     issues = []
-    for second, b in enumerate(wheels):
-        for first, a in enumerate(wheels[:second]):
-            distance = hypot(b.x_mm - a.x_mm, b.y_mm - a.y_mm)
-            pitch = a.pitch_radius_mm + b.pitch_radius_mm
-            outside = a.outside_radius_mm + b.outside_radius_mm
-            if distance <= max(pitch, outside):
+    discs = [(wheel.x_mm, wheel.y_mm, wheel.pitch_radius_mm, wheel.outside_radius_mm) for wheel in wheels]
+    for second, (x, y, pitch_radius, outside_radius) in enumerate(discs):
+        for first in range(second):
+            other_x, other_y, other_pitch, other_outside = discs[first]
+            distance = hypot(x - other_x, y - other_y)
+            pitch, outside = pitch_radius + other_pitch, outside_radius + other_outside
+            if distance <= pitch or distance <= outside:
                 issues.append(_pair_issue(first, second, distance, pitch, outside))
     return issues
 

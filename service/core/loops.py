@@ -239,7 +239,7 @@ def path(*, wheels: Sequence[Wheel], pitch_mm: float, travel: Travel) -> Loop:
     _check_count(wheels)
     signs = [turning_sign(wheel, travel) for wheel in wheels]
     angles = [_angle_of(wheel, index, pitch_mm) for index, wheel in enumerate(wheels)]
-    spans = tuple(_span(wheels, signs, index) for index in range(len(wheels)))
+    spans = tuple(strand(wheels, signs, index) for index in range(len(wheels)))
     contacts = []
     along_circles = 0.0
     for index, (wheel, sign, angle) in enumerate(zip(wheels, signs, angles, strict=True)):
@@ -257,8 +257,12 @@ def _check_count(wheels: Sequence[Wheel]) -> None:
         raise OutOfRange(Issue("wheels", "two_wheels_needed", text, 2, len(wheels)))
 
 
-def _span(wheels: Sequence[Wheel], signs: list[int], index: int) -> Span:
-    """Strand from one wheel to the next, with the wheels' places in any refusal."""
+def strand(wheels: Sequence[Wheel], signs: Sequence[int], index: int) -> Span:
+    """Strand from one wheel to the next, with the wheels' places in any refusal; ``signs`` by ``turning_sign``.
+
+    Raises:
+        OutOfRange: ``centres_overlap``.
+    """
     start, after = wheels[index], (index + 1) % len(wheels)
     end = wheels[after]
     try:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import sqrt
+from math import isfinite, sqrt
 from typing import TYPE_CHECKING
 
 from service.core.errors import Issue, NoSolution
@@ -69,3 +69,45 @@ def _next_share(points: tuple[float, float, float], values: tuple[float, float, 
     if not 1 - sqrt(1 - xi) < phi < sqrt(xi):
         return 0.5
     return (f_a / (f_b - f_a)) * (f_c / (f_b - f_c)) + ((c - a) / (b - a)) * (f_a / (f_c - f_a)) * (f_b / (f_c - f_b))
+
+
+def sloped_root(
+    function: Callable[[float], tuple[float, float]],
+    *,
+    low: float,
+    high: float,
+    start: float,
+    rising: bool,
+    tolerance: float,
+) -> float:
+    """The root of a function that rises or falls all along between two values known to bracket it.
+
+    Newton's method, with bisection where a step would leave the bracket, which closes in with each trial: some four
+    evaluations where the function is smooth.
+
+    Args:
+        function: Value and slope of a function that is monotone in the bracket; a slope of nought asks for bisection.
+        low: The lower end of the bracket.
+        high: The upper end.
+        start: Where to begin, within the bracket.
+        rising: Whether the function rises.
+        tolerance: Absolute tolerance on the root; the spacing of numbers near the root is added to it.
+
+    Raises:
+        ArithmeticError: a value that is not finite.
+    """
+    x = start
+    for _ in range(_STEPS):
+        value, slope = function(x)
+        if not isfinite(value):
+            break
+        if value == 0:
+            return x
+        low, high = (x, high) if (value < 0) == rising else (low, x)
+        trial = x - value / slope if slope else low - 1
+        if not low <= trial <= high:
+            trial = (low + high) / 2
+        if abs(trial - x) <= tolerance + 2 * _EPSILON * abs(x):
+            return trial
+        x = trial
+    raise ArithmeticError(f"no root found between {low:g} and {high:g} in {_STEPS} steps")

@@ -12,18 +12,22 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import msgspec
 
 from service.api.quantities import Inputs
+from service.calculations.chain_loop import chain_loop
 from service.calculations.designation_matching import DesignationMatcher
 from service.calculations.drive_sizing import size_drive
 from service.calculations.drive_tables import DriveTables
 from service.calculations.identification import identify
 from service.calculations.identification_index import Dimension, IdentificationIndex
 from service.calculations.identification_ranking import Measured, Sample
+from service.calculations.loop_input import ChainLoopInput, LoopWheelInput, SlideInput
 from service.calculations.silent_tables import SilentTables
 from service.core.wear_series import course
 from service.drawings.dxf import dxf
 from service.drawings.svg import svg
-from service.reference.catalogue import load_reference
+from service.reference.catalogue import Reference, load_reference
+from service.reference.records import replace
 from tests.benchmarks.cases import CASES, Case, recorded
+from tests.core.loop_layouts import ring
 from tests.core.wear_histories import clean_history
 
 if TYPE_CHECKING:
@@ -80,6 +84,9 @@ def _costs() -> list[Cost]:
     rng = random.Random(17)  # noqa: S311 a simulation
     histories = [clean_history(rng, count=50).readings for _ in range(1000)]
     wheel = wheel_sheet(asme_view(120))
+    loop = _loop(reference)
+    take_up = SlideInput(wheel=6, direction_deg=54.0, minimum_travel_mm=-20.0, maximum_travel_mm=60.0)
+    sliding = replace(loop, slide=take_up)
     matcher = DesignationMatcher(reference)
     index = IdentificationIndex(reference)
     roller = Sample(values={"roller_diameter": Measured(8.4, 0.1)})
@@ -117,9 +124,37 @@ def _costs() -> list[Cost]:
              _bodies("/v1/identifications", _measured(roller))),
         Cost("identifying a piece by its pitch alone", lambda: identify(index, pitch), 2,
              _bodies("/v1/identifications", _measured(pitch))),
+        Cost("loop of 40 wheels", lambda: chain_loop(loop), 2),
+        Cost("loop of 40 wheels with a take-up", lambda: chain_loop(sliding), 2),
         Cost("SVG of 120 teeth", lambda: svg(wheel), 15, repeats=20),
         Cost("DXF of 120 teeth", lambda: dxf(wheel, "mm"), 60, repeats=20),
     ]  # fmt: skip
+
+
+def _loop(reference: Reference) -> ChainLoopInput:
+    """Forty wheels round a circle, every second one pressed in from outside."""
+    wheels = tuple(
+        LoopWheelInput(
+            x_mm=wheel.x_mm,
+            y_mm=wheel.y_mm,
+            side=wheel.side,
+            teeth=wheel.teeth,
+            pitch_diameter_mm=None,
+            outside_diameter_mm=None,
+        )
+        for wheel in ring(40, 12.7, seed=3)
+    )
+    return ChainLoopInput(
+        chain=reference.chains.get("08B"),
+        wheels=wheels,
+        travel=None,
+        y_axis="up",
+        driver_wheel=0,
+        slide=None,
+        pitch_count=None,
+        offset_link_allowed=False,
+        wrap_rule=next(row for row in reference.proportions.rows if row.rule == "wrap_min"),
+    )
 
 
 def cost_rows() -> list[str]:

@@ -10,14 +10,12 @@ from hypothesis import strategies as st
 
 from service.core import chain_length, elongation
 from service.core.errors import NoSolution, OutOfRange
-from service.core.loops import Wheel, path, travel_of
+from service.core.loops import Travel, Wheel, path, travel_of
+from service.core.sliding_loops import Slide, SlidingLoop, WornLoop, length_slope, moved
 from service.core.take_ups import (
     GREATEST_ELONGATION_PERCENT,
     LengthRange,
-    Slide,
     length_range,
-    length_slope,
-    moved,
     travels_for_pitches,
     wear_reserve,
 )
@@ -28,6 +26,10 @@ PITCH = 12.7
 
 def length(wheels: list[Wheel] | tuple[Wheel, ...]) -> float:
     return path(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise").length_pitches
+
+
+def sliding(wheels: list[Wheel], slide: Slide, travel: Travel = "counter_clockwise") -> SlidingLoop:
+    return SlidingLoop(wheels=wheels, pitch_mm=PITCH, travel=travel, slide=slide)
 
 
 def outwards(wheels: list[Wheel], index: int, least: float, greatest: float) -> Slide:
@@ -44,7 +46,7 @@ def test_the_slope_is_the_limit_of_differences(seed: int, index: int, direction:
     loop = path(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise")
     step = 1e-3
     ahead, behind = (length(moved(wheels=wheels, slide=slide, travel_mm=s)) for s in (step, -step))
-    slope = length_slope(loop=loop, slide=slide, pitch_mm=PITCH)
+    slope = length_slope(spans=loop.spans, contacts=loop.contacts, slide=slide, pitch_mm=PITCH)
     assert slope == pytest.approx((ahead - behind) / (2 * step), abs=1e-7)
 
 
@@ -52,7 +54,9 @@ def test_the_slope_of_a_two_wheel_loop_is_two_over_the_pitch() -> None:
     wheels = [toothed(0, 0, 20, PITCH), toothed(500, 0, 20, PITCH)]
     loop = path(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise")
     slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=0, maximum_travel_mm=1)
-    assert length_slope(loop=loop, slide=slide, pitch_mm=PITCH) == pytest.approx(2 / PITCH)
+    assert length_slope(spans=loop.spans, contacts=loop.contacts, slide=slide, pitch_mm=PITCH) == pytest.approx(
+        2 / PITCH
+    )
 
 
 @given(st.integers(0, 50), st.integers(0, 7), st.floats(-20, 20))
@@ -60,9 +64,7 @@ def test_the_position_for_a_length_gives_that_length(seed: int, index: int, trav
     wheels = ring(8, PITCH, seed=seed)
     slide = outwards(wheels, index, -25, 25)
     wanted = length(moved(wheels=wheels, slide=slide, travel_mm=travel))
-    found = travels_for_pitches(
-        wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=wanted
-    )
+    found = travels_for_pitches(sliding=sliding(wheels, slide), pitch_count=wanted)
     assert any(s == pytest.approx(travel, abs=1e-6) for s in found)
     for s in found:
         assert length(moved(wheels=wheels, slide=slide, travel_mm=s)) == pytest.approx(wanted, rel=1e-12)
@@ -75,9 +77,7 @@ def test_the_centre_distance_of_two_wheels_is_found_as_by_the_two_wheel_formula(
     exact = chain_length.centre_distance_exact(pitch_count=count, teeth_small=small, teeth_large=large)
     wheels = [toothed(0, 0, small, PITCH), toothed(30 * PITCH, 0, large, PITCH)]
     slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=-2 * PITCH, maximum_travel_mm=20 * PITCH)
-    (found,) = travels_for_pitches(
-        wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=count
-    )
+    (found,) = travels_for_pitches(sliding=sliding(wheels, slide), pitch_count=count)
     assert 30 + found / PITCH == pytest.approx(exact, rel=1e-11)
 
 
@@ -85,14 +85,12 @@ def test_a_slide_across_the_loop_has_two_positions_and_a_least_length() -> None:
     wheels = [plain(0, 0, 50), plain(400, 0, 50), plain(200, 300, 50)]
     slide = Slide(wheel=2, direction_rad=0, minimum_travel_mm=-150, maximum_travel_mm=180)
     at_least = length(wheels)
-    found = length_range(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide)
+    found = length_range(sliding=sliding(wheels, slide))
     assert found.least_at_mm == pytest.approx(0, abs=1e-6)
     assert found.least_pitches == pytest.approx(at_least, rel=1e-12)
     assert found.greatest_at_mm == 180
     wanted = length(moved(wheels=wheels, slide=slide, travel_mm=100))
-    both = travels_for_pitches(
-        wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=wanted
-    )
+    both = travels_for_pitches(sliding=sliding(wheels, slide), pitch_count=wanted)
     assert both == pytest.approx((-100, 100))
 
 
@@ -110,22 +108,20 @@ def test_no_length_within_the_travel_lies_outside_the_range(
 ) -> None:
     wheels = ring(8, PITCH, seed=seed)
     slide = Slide(wheel=index, direction_rad=direction, minimum_travel_mm=-20, maximum_travel_mm=20)
-    found = length_range(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide)
+    found = length_range(sliding=sliding(wheels, slide))
     here = length(moved(wheels=wheels, slide=slide, travel_mm=travel))
     assert found.least_pitches - 1e-9 <= here <= found.greatest_pitches + 1e-9
 
 
 def test_a_chain_that_the_travel_cannot_take_is_refused_with_the_nearest_length() -> None:
     slide = outwards(SERPENTINE, 3, 0, 40)
-    reach = length_range(wheels=SERPENTINE, pitch_mm=PITCH, travel="counter_clockwise", slide=slide)
+    reach = length_range(sliding=sliding(SERPENTINE, slide))
     for count, code, limit in (
         (180, "chain_too_short", reach.least_pitches),
         (230, "chain_too_long", reach.greatest_pitches),
     ):
         with pytest.raises(NoSolution) as refused:
-            travels_for_pitches(
-                wheels=SERPENTINE, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=count
-            )
+            travels_for_pitches(sliding=sliding(SERPENTINE, slide), pitch_count=count)
         assert refused.value.issues[0].code == code
         assert refused.value.issues[0].limit == limit
 
@@ -133,7 +129,7 @@ def test_a_chain_that_the_travel_cannot_take_is_refused_with_the_nearest_length(
 def test_a_travel_written_the_wrong_way_round() -> None:
     slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=10, maximum_travel_mm=-10)
     with pytest.raises(OutOfRange) as refused:
-        length_range(wheels=SERPENTINE, pitch_mm=PITCH, travel="counter_clockwise", slide=slide)
+        length_range(sliding=sliding(SERPENTINE, slide))
     assert refused.value.issues[0].code == "range_reversed"
 
 
@@ -141,7 +137,7 @@ def test_a_travel_that_lets_go_of_the_chain_is_refused() -> None:
     """The outside wheel below the lower strand, let down until the chain would have to loop round it."""
     slide = Slide(wheel=1, direction_rad=-pi / 2, minimum_travel_mm=0, maximum_travel_mm=100)
     with pytest.raises(OutOfRange) as refused:
-        length_range(wheels=SERPENTINE, pitch_mm=PITCH, travel="counter_clockwise", slide=slide)
+        length_range(sliding=sliding(SERPENTINE, slide))
     assert refused.value.issues[0].code == "travel_leaves_loop"
     assert refused.value.issues[0].received == 100
 
@@ -149,7 +145,7 @@ def test_a_travel_that_lets_go_of_the_chain_is_refused() -> None:
 def test_a_slide_of_no_travel_is_one_length() -> None:
     slide = outwards(SERPENTINE, 3, 5, 5)
     here = length(moved(wheels=SERPENTINE, slide=slide, travel_mm=5))
-    found = length_range(wheels=SERPENTINE, pitch_mm=PITCH, travel="counter_clockwise", slide=slide)
+    found = length_range(sliding=sliding(SERPENTINE, slide))
     assert found == LengthRange(here, 5, here, 5)
 
 
@@ -159,7 +155,7 @@ def test_the_reserve_of_a_plain_conveyor_is_twice_the_travel_over_its_strands(tr
     centre = 30 * PITCH
     wheels = [toothed(0, 0, 20, PITCH), toothed(centre, 0, 20, PITCH)]
     slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=0, maximum_travel_mm=travel)
-    found = wear_reserve(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=80)
+    found = wear_reserve(sliding=sliding(wheels, slide), pitch_count=80)
     assert found == pytest.approx(100 * travel / centre, rel=1e-10)
 
 
@@ -171,7 +167,7 @@ def test_worn_by_the_reserve_the_chain_fits_at_the_end_of_the_travel(seed: int, 
     count = int(length(moved(wheels=wheels, slide=slide, travel_mm=travel)))
     if count < here:
         return
-    reserve = wear_reserve(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=count)
+    reserve = wear_reserve(sliding=sliding(wheels, slide), pitch_count=count)
     worn_pitch = PITCH * (1 + reserve / 100)
     worn = [
         toothed(w.x_mm, w.y_mm, w.teeth or 0, worn_pitch, w.side)
@@ -196,22 +192,59 @@ def test_a_plain_guide_wheel_keeps_its_radius_when_the_chain_wears() -> None:
     for _ in range(80):
         middle = (low + high) / 2
         low, high = (middle, high) if room(middle) > 0 else (low, middle)
-    found = wear_reserve(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=count)
+    found = wear_reserve(sliding=sliding(wheels, slide), pitch_count=count)
     assert found == pytest.approx(low, rel=1e-9)
+
+
+@given(st.integers(0, 50), st.integers(0, 7), st.floats(0, 2 * pi), st.floats(-20, 20))
+def test_what_the_moving_wheel_changes_is_all_that_changes(
+    seed: int, index: int, direction: float, travel: float
+) -> None:
+    """Length and slope of a part of the loop at a time, against the whole loop anew."""
+    slide = Slide(wheel=index, direction_rad=direction, minimum_travel_mm=-20, maximum_travel_mm=20)
+    loop = sliding(ring(8, PITCH, seed=seed), slide)
+    whole = loop.loop(travel)
+    found = loop.at(travel)
+    assert found.length == pytest.approx(whole.length_pitches, rel=1e-13)
+    slope = length_slope(spans=whole.spans, contacts=whole.contacts, slide=slide, pitch_mm=PITCH)
+    assert found.slope == pytest.approx(slope, abs=1e-13)
+
+
+@given(st.integers(0, 50), st.floats(0, 5))
+def test_a_worn_loop_is_the_path_over_wheels_at_the_worn_pitch(seed: int, percent: float) -> None:
+    wheels = [*ring(8, PITCH, seed=seed)]
+    wheels[2] = wheels[2]._replace(teeth=None)
+    factor = 1 + percent / 100
+    worn = [w if w.teeth is None else toothed(w.x_mm, w.y_mm, w.teeth, factor * PITCH, w.side) for w in wheels]
+    at = WornLoop(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise").at
+    expected = path(wheels=worn, pitch_mm=factor * PITCH, travel="counter_clockwise").length_pitches
+    here, ahead, behind = at(percent), at(percent + 1e-4), at(percent - 1e-4)
+    assert here is not None
+    assert ahead is not None
+    assert behind is not None
+    assert here.length == pytest.approx(expected, rel=1e-13)
+    assert here.slope == pytest.approx((ahead.length - behind.length) / 2e-4, rel=1e-6)
+
+
+def test_a_plain_wheel_too_small_for_the_worn_pitch_ends_the_loop() -> None:
+    wheels = [toothed(0, 0, 20, PITCH), plain(400, 0, 0.51 * PITCH)]
+    worn = WornLoop(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise")
+    assert worn.at(1.9) is not None
+    assert worn.at(2.1) is None
 
 
 def test_a_chain_already_too_long_has_no_reserve() -> None:
     wheels = [toothed(0, 0, 20, PITCH), toothed(30 * PITCH, 0, 20, PITCH)]
     slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=0, maximum_travel_mm=10)
     with pytest.raises(NoSolution) as refused:
-        wear_reserve(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=82)
+        wear_reserve(sliding=sliding(wheels, slide), pitch_count=82)
     assert refused.value.issues[0].code == "chain_too_long"
 
 
 def test_a_chain_tight_at_the_end_of_the_travel_has_a_reserve_of_nothing() -> None:
     wheels = [toothed(0, 0, 20, PITCH), toothed(30 * PITCH, 0, 20, PITCH)]
     slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=-10, maximum_travel_mm=0)
-    found = wear_reserve(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=80)
+    found = wear_reserve(sliding=sliding(wheels, slide), pitch_count=80)
     assert found == pytest.approx(0, abs=1e-9)
 
 
@@ -219,7 +252,7 @@ def test_the_reserve_agrees_with_the_reading_of_a_take_up_scale() -> None:
     """Elongation read from take-up travel leaves out the chain on the wheels; it is the smaller by their share."""
     wheels = [toothed(0, 0, 20, PITCH), toothed(60 * PITCH, 0, 20, PITCH)]
     slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=0, maximum_travel_mm=15)
-    reserve = wear_reserve(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=140)
+    reserve = wear_reserve(sliding=sliding(wheels, slide), pitch_count=140)
     read = elongation.from_takeup(takeup_travel_mm=15, runs=2, loop_pitch_count=140, pitches_removed=0, pitch_mm=PITCH)
     assert read == pytest.approx(reserve * 120 / 140, rel=1e-9)
 
@@ -239,7 +272,7 @@ def test_moving_moves_one_wheel_along_the_line(travel: float, direction: float) 
 def test_a_reserve_beyond_any_wear_is_not_worked_out() -> None:
     wheels = [toothed(0, 0, 20, PITCH), toothed(30 * PITCH, 0, 20, PITCH)]
     slide = Slide(wheel=1, direction_rad=0, minimum_travel_mm=0, maximum_travel_mm=1000)
-    found = wear_reserve(wheels=wheels, pitch_mm=PITCH, travel="counter_clockwise", slide=slide, pitch_count=80)
+    found = wear_reserve(sliding=sliding(wheels, slide), pitch_count=80)
     assert found == GREATEST_ELONGATION_PERCENT
 
 
@@ -250,5 +283,5 @@ def test_wheels_that_worn_chain_would_bring_together_end_the_reserve() -> None:
     travel = travel_of(wheels=wheels, pitch_mm=PITCH)
     slide = Slide(wheel=2, direction_rad=0, minimum_travel_mm=0, maximum_travel_mm=500)
     count = int(path(wheels=wheels, pitch_mm=PITCH, travel=travel).length_pitches) + 1
-    found = wear_reserve(wheels=wheels, pitch_mm=PITCH, travel=travel, slide=slide, pitch_count=count)
+    found = wear_reserve(sliding=sliding(wheels, slide, travel), pitch_count=count)
     assert found == pytest.approx(1, abs=1e-3)
