@@ -93,7 +93,7 @@ def _own(own_chain: OwnChain, inputs: Inputs, chains: Chains, at: str) -> ChainS
         quantity = getattr(own_chain, name)
         if name != "name" and not isinstance(quantity, UnsetType):
             figures[name] = inputs.canonical(quantity, pointer_of(f"{at}own_chain.{name}"))
-    return own_size(own_chain.name, figures)
+    return own_size(own_chain.name, figures, field=f"{at}own_chain")
 
 
 def _question_unit(pitch: Length, inputs: Inputs, chains: Chains, at: str) -> None:

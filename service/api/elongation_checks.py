@@ -68,6 +68,18 @@ class ElongationCheckRequest(WearRequest, frozen=True, kw_only=True, forbid_unkn
     pitches_removed: (
         Annotated[float, Meta(ge=0, le=100_000, multiple_of=1, description="Pitches taken out since.")] | UnsetType
     ) = UNSET
+    pitches_on_wheels: (
+        Annotated[
+            float,
+            Meta(
+                ge=0,
+                le=10_000,
+                description="Of a loop with a take-up: pitches that lie on toothed wheels. Of two wheels about half of "
+                "their teeth together; exactly loop_pitch_count less twice the centre distance in pitches.",
+            ),
+        ]
+        | UnsetType
+    ) = UNSET
     elongation_percent: (
         Annotated[float, Meta(ge=-100, le=1000, description="An elongation worked out elsewhere, in per cent.")]
         | UnsetType
@@ -208,6 +220,7 @@ def _measurement(data: ElongationCheckRequest, inputs: Inputs) -> Measurement:
         runs=whole(data.runs),
         loop_pitch_count=whole(data.loop_pitch_count),
         pitches_removed=whole(data.pitches_removed),
+        pitches_on_wheels=sent(data.pitches_on_wheels),
         elongation_percent=sent(data.elongation_percent),
         uncertainty_percent=sent(data.uncertainty_percent),
         gauge_result=sent(data.gauge_result),

@@ -149,6 +149,7 @@ def read_link(chain: str | UnsetType, own_link: OwnLink | UnsetType, inputs: Inp
             "wire_diameter": inputs.canonical(own.wire_diameter, "/own_link/wire_diameter"),
         },
         family="round_link",
+        field="own_link",
     )
 
 

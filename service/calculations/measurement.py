@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
+from service.calculations.takeup_reading import elongation_by_takeup
 from service.core import elongation as core
 from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
 from service.core.readings import (
@@ -65,6 +66,7 @@ class Measurement(Record, frozen=True, kw_only=True):
     runs: int | None = None
     loop_pitch_count: int | None = None
     pitches_removed: int | None = None
+    pitches_on_wheels: float | None = None
     elongation_percent: float | None = None
     uncertainty_percent: float | None = None
     gauge_result: GaugeResult | None = None
@@ -343,44 +345,12 @@ def _gauge(given: Measurement, pitch_mm: float, trace: Trace) -> Measured:
 
 
 def _takeup(given: Measurement, pitch_mm: float, trace: Trace) -> Measured:
-    if given.loop_pitch_count is None:
-        raise MoreNeeded(
-            Issue("loop_pitch_count", "pitches_missing", "Pitches of the whole loop when new are needed.", None, None)
-        )
-    if given.runs is None:
-        raise MoreNeeded(
-            Issue(
-                "runs",
-                "runs_unknown",
-                "How many runs of chain does the take-up lengthen? In a simple loop over two shafts there are two, and "
-                "the chain grew by twice the travel.",
-                None,
-                None,
-                "Send runs, 2 for a tail shaft between two runs.",
-            )
-        )
-    removed = given.pitches_removed
-    if removed is None:
-        removed = 0
-        trace.assume("pitches_removed", 0, "default", "none taken out since the chain was new")
-        trace.warn(
-            "pitches_removed_unknown",
-            "No pitches were taken to have been removed since the chain was new; each one counts as growth.",
-            field="pitches_removed",
-        )
-    percent = trace.take(
-        core.from_takeup,
-        takeup_travel_mm=given.takeup_travel_mm or 0.0,
-        runs=given.runs,
-        loop_pitch_count=given.loop_pitch_count,
-        pitches_removed=removed,
-        pitch_mm=pitch_mm,
-    )
+    percent = elongation_by_takeup(given, pitch_mm, trace)
     _refuse_implausible(percent, "takeup_travel_mm")
     return Measured(
         method="takeup_travel",
         pitch_mm=pitch_mm,
-        pitch_count=given.loop_pitch_count - removed,
+        pitch_count=(given.loop_pitch_count or 0) - (given.pitches_removed or 0),
         elongation_percent=percent,
         uncertainty_percent=given.uncertainty_percent,
     )

@@ -268,6 +268,7 @@ DOUBTS = {
     "too_few_pitches",
     "roller_play_included",
     "pitches_removed_unknown",
+    "takeup_reads_low",
     "outlier",
     "conflicting_reading",
     "repeated_value",

@@ -114,8 +114,11 @@ OWN = "caller"
 """Source id of figures that a caller entered for a chain of its own."""
 
 
-def own_size(name: str, figures: dict[str, float], family: Family = "roller") -> ChainSize:
-    """A size made of a caller's own figures, in canonical units; every figure says whose it is."""
+def own_size(name: str, figures: dict[str, float], family: Family = "roller", *, field: str = "own_chain") -> ChainSize:
+    """A size made of a caller's own figures, in canonical units; every figure says whose it is.
+
+    ``field`` is the input that held them, to which assumptions about them point; it is the locator of each figure.
+    """
     row = SizeRow(
         designation=name,
         family=family,
@@ -123,7 +126,7 @@ def own_size(name: str, figures: dict[str, float], family: Family = "roller") ->
         standard="none",
         max_strand_count=1,
         source_id=OWN,
-        locator="request",
+        locator=field,
         confidence="practice",
     )
     return ChainSize(
@@ -142,7 +145,7 @@ def own_size(name: str, figures: dict[str, float], family: Family = "roller") ->
                 table="request",
                 rank=0,
                 source_id=OWN,
-                locator="request",
+                locator=field,
                 confidence="practice",
             )
             for quantity, value in figures.items()

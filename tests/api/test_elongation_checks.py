@@ -198,6 +198,12 @@ def test_takeup_travel_counts_for_each_run(service):
     assert found["elongation_percent"] == pytest.approx(2.0)
 
 
+def test_chain_on_the_teeth_does_not_move_the_takeup(service):
+    asked = {**NO_LENGTH, "takeup_travel": mm(25.4), "runs": 2, "loop_pitch_count": 200, "pitches_removed": 0}
+    # 50.8 mm in the 160 pitches of the strands.
+    assert check(service, **asked, pitches_on_wheels=40)["elongation_percent"] == pytest.approx(2.5)
+
+
 def test_hooked_teeth_go_with_the_chain(service):
     found = check(service, **NO_LENGTH, elongation_percent=3.1, sprocket_state="hooked")
     assert found["replace_together"] == ["chain", "all_wheels_of_the_loop"]
@@ -264,6 +270,8 @@ REFUSED = [
     ("thresholds fall", {"thresholds": {"watch_fraction": 0.9}}, "thresholds_not_rising", "plan"),
     ("more removed than there were", {**NO_LENGTH, "takeup_travel": mm(20), "loop_pitch_count": 20, "runs": 2,
      "pitches_removed": 20}, "pitches_removed_impossible", "20"),
+    ("more on the wheels than there is", {**NO_LENGTH, "takeup_travel": mm(20), "loop_pitch_count": 20, "runs": 2,
+     "pitches_removed": 0, "pitches_on_wheels": 20}, "pitches_on_wheels_impossible", "20"),
 ]  # fmt: skip
 
 
@@ -316,6 +324,12 @@ WARNED = [
         {**NO_LENGTH, "takeup_travel": mm(20), "loop_pitch_count": 200, "runs": 2},
         "pitches_removed_unknown",
         "removed",
+    ),
+    (
+        "chain on the wheels not told",
+        {**NO_LENGTH, "takeup_travel": mm(20), "loop_pitch_count": 200, "runs": 2, "pitches_removed": 0},
+        "takeup_reads_low",
+        "10 pitches on teeth of the 200 are 5 %",
     ),
     (
         "W37 silent chain with a roller limit",

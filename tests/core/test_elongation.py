@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import mpmath
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -86,24 +87,70 @@ def test_inner_length_longer_than_outer_is_refused() -> None:
     assert refused.value.issues[0].code == "fields_swapped"
 
 
-@given(st.integers(40, 400), st.integers(0, 6), st.floats(0, 4), st.floats(10, 200))
-def test_takeup_travel_of_a_simple_loop_is_half_its_growth(
-    loop: int, removed: int, percent: float, pitch: float
+@given(st.integers(40, 400), st.integers(0, 6), st.floats(0, 4), st.floats(10, 200), st.floats(0, 30))
+def test_takeup_travel_of_a_simple_loop_is_half_of_what_its_strands_grew(
+    loop: int, removed: int, percent: float, pitch: float, on_wheels: float
 ) -> None:
-    # The worn chain that is left has (X - k) p (1 + e); the loop was X p; two runs share the difference.
-    length_now = (loop - removed) * pitch * (1 + percent / 100)
-    travel = (length_now - loop * pitch) / 2
+    # The strands were (X - Y) p and are (X - k - Y) p (1 + e); two runs share the difference.
+    strands_now = (loop - removed - on_wheels) * pitch * (1 + percent / 100)
+    travel = (strands_now - (loop - on_wheels) * pitch) / 2
     found = elongation.from_takeup(
-        takeup_travel_mm=travel, runs=2, loop_pitch_count=loop, pitches_removed=removed, pitch_mm=pitch
+        takeup_travel_mm=travel,
+        runs=2,
+        loop_pitch_count=loop,
+        pitches_removed=removed,
+        pitches_on_wheels=on_wheels,
+        pitch_mm=pitch,
     )
     assert found == pytest.approx(percent, abs=1e-9)
 
 
-@pytest.mark.parametrize(("removed", "runs"), [(-1, 2), (200, 2), (0, 0)])
-def test_impossible_takeup_is_refused(removed: int, runs: int) -> None:
+def pitches_between(centres: mpmath.mpf, pitch: mpmath.mpf, small: int, large: int) -> mpmath.mpf:
+    """Pitches round two toothed wheels by open tangents and wraps, written down here once more with thirty digits."""
+    first, second = (pitch / (2 * mpmath.sin(mpmath.pi / teeth)) for teeth in (small, large))
+    tilt = mpmath.asin((second - first) / centres)
+    straight = 2 * mpmath.sqrt(centres**2 - (second - first) ** 2) / pitch
+    return straight + (small * (mpmath.pi - 2 * tilt) + large * (mpmath.pi + 2 * tilt)) / (2 * mpmath.pi)
+
+
+@pytest.mark.parametrize(("small", "large"), [(12, 12), (19, 57), (12, 60), (9, 45)])
+@pytest.mark.parametrize("percent", [0.5, 2, 4])
+def test_takeup_travel_gives_back_the_wear_of_a_drive_worked_out_by_itself(
+    small: int, large: int, percent: float
+) -> None:
+    with mpmath.workdps(30):
+        new, pitch = mpmath.mpf(35) * 20, mpmath.mpf(20)
+        count = pitches_between(new, pitch, small, large)
+        worn = pitch * (1 + mpmath.mpf(percent) / 100)
+        travel = mpmath.findroot(lambda c: pitches_between(c, worn, small, large) - count, new * 1.02) - new
+        read = {
+            name: elongation.from_takeup(
+                takeup_travel_mm=float(travel),
+                runs=2,
+                loop_pitch_count=float(count),  # type: ignore[arg-type] of no whole drive, so that C is as it is
+                pitches_removed=0,
+                pitches_on_wheels=float(on_wheels),
+                pitch_mm=20,
+            )
+            for name, on_wheels in (("exact", count - 2 * new / pitch), ("half", (small + large) / 2), ("none", 0))
+        }
+    assert read["exact"] == pytest.approx(percent, rel=1e-9)
+    assert percent * 0.97 < read["half"] <= percent * (1 + 1e-9)
+    assert read["none"] < percent * (1 - small / 100)
+
+
+@pytest.mark.parametrize(
+    ("removed", "runs", "on_wheels"), [(-1, 2, 0), (200, 2, 0), (0, 0, 0), (0, 2, -1), (0, 2, 200), (190, 2, 10)]
+)
+def test_impossible_takeup_is_refused(removed: int, runs: int, on_wheels: float) -> None:
     with pytest.raises(OutOfRange):
         elongation.from_takeup(
-            takeup_travel_mm=85, runs=runs, loop_pitch_count=200, pitches_removed=removed, pitch_mm=101.6
+            takeup_travel_mm=85,
+            runs=runs,
+            loop_pitch_count=200,
+            pitches_removed=removed,
+            pitches_on_wheels=on_wheels,
+            pitch_mm=101.6,
         )
 
 
