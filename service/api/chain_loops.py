@@ -108,7 +108,7 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             result=present_loop(outcome.result, 1 if data.y_axis == "up" else -1, PRESENTERS[data.units]),
             **common(data, outcome.trace, inputs, context),
         )
-        return await answer_or_drawing(request, data, answer, lambda: draw_loop(given, outcome.result, answer))
+        return await answer_or_drawing(request, data, answer, lambda _: draw_loop(given, outcome.result, answer))
 
     return [calculate_chain_loop]
 

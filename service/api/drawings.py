@@ -42,6 +42,9 @@ LEAST_PNG_WIDTH = 320
 MOST_PNG_WIDTH = 2400
 """Bounds of this project on a picture, in pixels."""
 
+UPRIGHT_BELOW = 900
+"""Pictures of less than so many pixels are those of a phone held upright (ours)."""
+
 _POOL = ThreadPoolExecutor(max_workers=2, thread_name_prefix="drawing")
 
 
@@ -70,9 +73,12 @@ class DrawableRequest(CalculationRequest, frozen=True, kw_only=True, forbid_unkn
 
 
 async def answer_or_drawing(
-    request: Request[Any, Any, Any], data: DrawableRequest, answer: AnswerType, sheet: Callable[[], Sheet]
+    request: Request[Any, Any, Any], data: DrawableRequest, answer: AnswerType, sheet: Callable[[bool], Sheet]
 ) -> AnswerType | Response[bytes]:
     """The answer itself, or the drawing that the Accept header asks for.
+
+    ``sheet`` makes the sheet; it is told whether it shall stand upright, its words below the view, as narrow pictures
+    do so that they can be read.
 
     Raises:
         OutOfRange: ``image_size_out_of_range``.
@@ -84,8 +90,9 @@ async def answer_or_drawing(
         return answer
     if isinstance(wishes.unit, UnsetType):
         wishes = msgspec.structs.replace(wishes, unit="mm" if data.units == "metric" else "in")
+    upright = media_type == PNG and wishes.png_width < UPRIGHT_BELOW
     loop = asyncio.get_running_loop()
-    drawn = await loop.run_in_executor(_POOL, lambda: _draw(sheet(), media_type, wishes))
+    drawn = await loop.run_in_executor(_POOL, lambda: _draw(sheet(upright), media_type, wishes))
     return Response(
         drawn.content,
         media_type=media_type,

@@ -129,7 +129,7 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
         answer = DriveCheckAnswer(result=result, **common(data, outcome.trace, inputs, context))
         notes = notes_of(answer, "at the centre of the driver")
         return await answer_or_drawing(
-            request, data, answer, lambda: draw_drive(given, outcome.result, presenter, notes)
+            request, data, answer, lambda _: draw_drive(given, outcome.result, presenter, notes)
         )
 
     return [create_drive_check]

@@ -2,28 +2,25 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
-import msgspec
-from litestar import post
+from litestar import Request, Response, post
 from litestar.handlers import HTTPRouteHandler
 from litestar.params import JSONBody
 from msgspec import UNSET, Meta, UnsetType
 
-from service.api.answers import Answer, CalculationRequest, Context, common
+from service.api.answers import Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, Teeth, read_chain
 from service.api.contract import Example, operation
-from service.api.quantities import PRESENTERS, Inputs, Length, LengthOrZero, Presenter, Quantity
+from service.api.drawings import ANSWER_OR_DRAWING, answer_or_drawing
+from service.api.engineering_sprocket_answers import EngineeringSprocketAnswer, present_engineering_wheel
+from service.api.quantities import PRESENTERS, Inputs, Length, LengthOrZero
+from service.api.setting_out_drawings import draw_engineering_wheel
 from service.api.wear_input import sent
-from service.api.wheel_statements import WheelStatement, present_statements
+from service.api.wheel_openings import OpeningsRequest, read_openings
 from service.calculations.chain_seat import Seat, SeatInput
-from service.calculations.engineering_wheel import (
-    EngineeringWheelInput,
-    EngineeringWheelResult,
-    ToothSpacing,
-    engineering_wheel,
-)
+from service.calculations.engineering_wheel import EngineeringWheelInput, ToothSpacing, engineering_wheel
 
 FamilyId = Annotated[
     str,
@@ -37,7 +34,7 @@ FamilyId = Annotated[
 ]
 
 
-class BarrelChainRequest(CalculationRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class BarrelChainRequest(OpeningsRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A chain without a published tooth form, and what of it meets the wheel."""
 
     chain: ChainName | UnsetType = UNSET
@@ -73,40 +70,16 @@ class EngineeringSprocketRequest(BarrelChainRequest, frozen=True, kw_only=True, 
     side_clearance: (
         Annotated[LengthOrZero, Meta(description="Clear width of the chain less the tooth width.")] | UnsetType
     ) = UNSET
+    blank_diameter: (
+        Annotated[Length, Meta(description="Outside diameter of the blank, from the drawing of the wheel.")] | UnsetType
+    ) = UNSET
+    measured_caliper_diameter: (
+        Annotated[Length, Meta(description="Caliper diameter measured on a wheel.")] | UnsetType
+    ) = UNSET
     contour: Annotated[
         Literal["not_needed", "required"],
         Meta(description="`required` refuses, since no tooth form of these chains is in the reference data."),
     ] = "not_needed"
-
-
-class EngineeringSprocketGeometry(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A wheel by its diameters; what is missing is not given by the figures at hand. No contour is published."""
-
-    family: str | UnsetType = UNSET
-    teeth: int
-    tooth_spacing: ToothSpacing
-    pitches_per_turn: Annotated[float, Meta(description="Effective teeth, where gaps lie at half the pitch.")]
-    pitch: Quantity
-    second_pitch: Quantity | UnsetType = UNSET
-    pitch_diameter: Quantity
-    pitch_diameter_in_pitches: float
-    seating_diameter: Quantity | UnsetType = UNSET
-    bottom_diameter: Quantity | UnsetType = UNSET
-    caliper_diameter: Annotated[Quantity, Meta(description="Over two gaps as nearly opposite as may be.")] | (
-        UnsetType
-    ) = UNSET
-    hub_diameter_limit: Annotated[Quantity, Meta(description="Where the bars touch a hub or rim at mid-pitch.")] | (
-        UnsetType
-    ) = UNSET
-    tooth_width: Quantity | UnsetType = UNSET
-    speed_variation_percent: Annotated[float, Meta(description="By polygon action, of the greatest chain speed.")]
-    wheel_group: Annotated[str, Meta(description="Group of chains that share a wheel.")] | UnsetType = UNSET
-    same_wheel: Annotated[list[str], Meta(description="Other sizes of this group.")]
-    statements: list[WheelStatement]
-
-
-class EngineeringSprocketAnswer(Answer[EngineeringSprocketGeometry], frozen=True, kw_only=True, omit_defaults=True):
-    """Answer of `POST /v1/engineering-sprocket-geometries`."""
 
 
 def read_seat(data: BarrelChainRequest, inputs: Inputs, context: Context) -> SeatInput:
@@ -133,15 +106,19 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             description=(
                 "Mill, drag, pintle, combination, bushed, rivetless, conveyor, agricultural, detachable, flat-top and "
                 "double-pitch chain, and block, draw-bench and bar-loop chain of your own figures: pitch circle, "
-                "bottom and caliper diameter, tooth width, hub limit, and how such wheels are made. No tooth form of "
-                "these chains is in the reference data, so there is no contour."
+                "bottom and caliper diameter, tooth width, hub limit, bore, keyway and holes, and how such wheels are "
+                "made. No tooth form of these chains is in the reference data, so there is no contour: a drawing sets "
+                "out circles and seats, and shows nothing to cut but the openings."
             ),
             examples=EXAMPLES,
+            answer=EngineeringSprocketAnswer,
+            produces=ANSWER_OR_DRAWING,
+            in_thread=None,
         ),
     )
-    def calculate_engineering_sprocket_geometry(
-        data: JSONBody[EngineeringSprocketRequest],
-    ) -> EngineeringSprocketAnswer:
+    async def calculate_engineering_sprocket_geometry(
+        data: JSONBody[EngineeringSprocketRequest], request: Request[Any, Any, Any]
+    ) -> EngineeringSprocketAnswer | Response[bytes]:
         inputs = Inputs()
         given = EngineeringWheelInput(
             seat=read_seat(data, inputs, context),
@@ -151,36 +128,23 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             bottom_clearance_mm=inputs.optional(data.bottom_clearance, "/bottom_clearance"),
             side_clearance_mm=inputs.optional(data.side_clearance, "/side_clearance"),
             contour_required=data.contour == "required",
+            blank_diameter_mm=inputs.optional(data.blank_diameter, "/blank_diameter"),
+            measured_caliper_diameter_mm=inputs.optional(data.measured_caliper_diameter, "/measured_caliper_diameter"),
+            openings=read_openings(data, inputs),
         )
         outcome = engineering_wheel(given, context.reference, keep_steps=data.working == "full")
-        return EngineeringSprocketAnswer(
-            result=_present(given.teeth, outcome.result, PRESENTERS[data.units]),
+        answer = EngineeringSprocketAnswer(
+            result=present_engineering_wheel(given.teeth, outcome.result, PRESENTERS[data.units]),
             **common(data, outcome.trace, inputs, context),
+        )
+        return await answer_or_drawing(
+            request,
+            data,
+            answer,
+            lambda upright: draw_engineering_wheel(given, outcome.result, answer, upright=upright),
         )
 
     return [calculate_engineering_sprocket_geometry]
-
-
-def _present(teeth: int, result: EngineeringWheelResult, presenter: Presenter) -> EngineeringSprocketGeometry:
-    return EngineeringSprocketGeometry(
-        family=UNSET if result.family is None else result.family,
-        teeth=teeth,
-        tooth_spacing=result.tooth_spacing,
-        pitches_per_turn=presenter.number(result.pitches_per_turn),
-        pitch=presenter.length(result.pitch_mm),
-        second_pitch=presenter.known_length(result.second_pitch_mm),
-        pitch_diameter=presenter.length(result.pitch_diameter_mm),
-        pitch_diameter_in_pitches=presenter.number(result.pitch_diameter_mm / result.pitch_mm),
-        seating_diameter=presenter.known_length(result.seating_diameter_mm),
-        bottom_diameter=presenter.known_length(result.bottom_diameter_mm),
-        caliper_diameter=presenter.known_length(result.caliper_diameter_mm),
-        hub_diameter_limit=presenter.known_length(result.hub_diameter_limit_mm),
-        tooth_width=presenter.known_length(result.tooth_width_mm),
-        speed_variation_percent=presenter.number(100 * result.speed_variation),
-        wheel_group=UNSET if result.wheel_group is None else result.wheel_group,
-        same_wheel=list(result.same_wheel),
-        statements=present_statements(result.statements),
-    )
 
 
 EXAMPLES = {
@@ -199,6 +163,23 @@ EXAMPLES = {
             "family": "drag_bent_bar",
             "teeth": 11,
             "tooth_spacing": "half_pitch",
+        },
+    ),
+    "keyed_wheel": Example(
+        "The head wheel with bore, keyway and holes, and a caliper diameter measured on the old one",
+        {
+            "chain": "WR132",
+            "teeth": 12,
+            "bore": {"value": 100, "unit": "mm"},
+            "hub": {"diameter": {"value": 180, "unit": "mm"}, "length": {"value": 140, "unit": "mm"}},
+            "keyway": {"standard": "iso_r_773", "torque": {"value": 6000, "unit": "N.m"}},
+            "bolt_circle": {
+                "diameter": {"value": 320, "unit": "mm"},
+                "hole_count": 8,
+                "hole_diameter": {"value": 22, "unit": "mm"},
+            },
+            "blank_diameter": {"value": 620, "unit": "mm"},
+            "measured_caliper_diameter": {"value": 546.5, "unit": "mm"},
         },
     ),
     "contour_asked": Example(

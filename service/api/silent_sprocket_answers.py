@@ -10,6 +10,8 @@ from msgspec import UNSET, Meta, UnsetType
 from service.api.answers import Answer
 from service.api.quantities import Presenter, Quantity
 from service.api.wheel_contours import Contour, present_contour
+from service.api.wheel_measured import MeasuredWheelFigures, present_measured
+from service.api.wheel_openings import WheelOpenings, present_openings
 from service.api.wheel_statements import WheelStatement, present_statements
 from service.calculations.silent_wheel import (
     GuideForm,
@@ -66,6 +68,8 @@ class SilentSprocketGeometry(msgspec.Struct, frozen=True, kw_only=True, omit_def
     ) = UNSET
     face: SilentFace | UnsetType = UNSET
     contour: Contour | UnsetType = UNSET
+    measured: MeasuredWheelFigures | UnsetType = UNSET
+    openings: WheelOpenings | UnsetType = UNSET
     statements: list[WheelStatement]
 
 
@@ -84,6 +88,8 @@ def present_silent_wheel(
         pitch_diameter=presenter.length(result.pitch_diameter_mm),
         face=UNSET if result.face is None else _face(result.face, presenter),
         contour=UNSET if result.contour is None else present_contour(result.contour.gap, given.teeth, presenter),
+        measured=present_measured(result.measured, presenter),
+        openings=present_openings(result.openings, given.teeth if result.contour else None, presenter),
         statements=present_statements(result.statements),
     )
     return shown if result.diameters is None else _with_diameters(shown, result.diameters, presenter)

@@ -7,13 +7,20 @@ from msgspec import UnsetType
 from service.api.drawings import measure, notes_of
 from service.api.quantities import Presenter
 from service.api.silent_sprocket_answers import SilentSprocketAnswer
+from service.api.wheel_opening_drawings import cuts_of, opening_facts
 from service.calculations.silent_wheel import SilentWheelInput, SilentWheelResult, no_contour
 from service.drawings.sheet import Sheet
 from service.drawings.wheel import WheelView, wheel_sheet
+from service.drawings.wheel_frame import Writing
 
 
 def draw_silent_wheel(
-    given: SilentWheelInput, result: SilentWheelResult, answer: SilentSprocketAnswer, presenter: Presenter
+    given: SilentWheelInput,
+    result: SilentWheelResult,
+    answer: SilentSprocketAnswer,
+    presenter: Presenter,
+    *,
+    upright: bool,
 ) -> Sheet:
     """The sheet of a wheel.
 
@@ -40,19 +47,23 @@ def draw_silent_wheel(
         )
         if not isinstance(value, UnsetType)
     ]
-    return wheel_sheet(
-        WheelView(
-            title=f"Silent-chain wheel {name}, {given.teeth} teeth",
-            description=(
-                f"Front view to scale of a wheel with {given.teeth} teeth for silent chain {name}, with its pitch "
-                "circle, axes and the dimension C over the roots of two gaps."
-            ),
-            gap=contour.gap,
-            teeth=given.teeth,
-            tip_diameter_mm=contour.outside_diameter_mm,
-            pitch_diameter_mm=result.pitch_diameter_mm,
-            root_diameter_mm=contour.root_diameter_mm,
-            facts=tuple(facts),
-            notes=notes_of(answer),
-        )
+    writing = Writing(
+        title=f"Silent-chain wheel {name}, {given.teeth} teeth",
+        description=(
+            f"Front view to scale of a wheel with {given.teeth} teeth for silent chain {name}, with its pitch "
+            "circle, axes and the dimension C over the roots of two gaps."
+        ),
+        facts=tuple(facts + opening_facts(shown.openings, kerf_stated=True)),
+        notes=notes_of(answer),
     )
+    openings = result.openings
+    view = WheelView(
+        writing=writing,
+        gap=contour.gap if openings is None else openings.gap,
+        teeth=given.teeth,
+        tip_diameter_mm=contour.outside_diameter_mm,
+        pitch_diameter_mm=result.pitch_diameter_mm,
+        root_diameter_mm=contour.root_diameter_mm,
+        cuts=cuts_of(given.openings, openings),
+    )
+    return wheel_sheet(view, upright=upright)

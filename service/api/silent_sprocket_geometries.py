@@ -13,16 +13,17 @@ from service.api.answers import Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, Teeth, read_chain
 from service.api.contract import Example, operation
-from service.api.drawings import ANSWER_OR_DRAWING, DrawableRequest, answer_or_drawing
+from service.api.drawings import ANSWER_OR_DRAWING, answer_or_drawing
 from service.api.quantities import PRESENTERS, Inputs, Length
 from service.api.silent_sprocket_answers import SilentSprocketAnswer, present_silent_wheel
 from service.api.silent_sprocket_drawings import draw_silent_wheel
+from service.api.wheel_openings import OpeningsRequest, read_openings
 from service.calculations.silent_wheel import ChainForm, SilentWheelInput, silent_wheel
 from service.core.silent_sprocket import ToothCutting
 from service.core.silent_tooth import ToothTop
 
 
-class SilentSprocketRequest(DrawableRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
+class SilentSprocketRequest(OpeningsRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """A wheel for one silent chain."""
 
     chain: ChainName | UnsetType = UNSET
@@ -40,6 +41,8 @@ class SilentSprocketRequest(DrawableRequest, frozen=True, kw_only=True, forbid_u
     root_diameter: (
         Annotated[Length, Meta(description="Diameter at the bottom of the gap; it closes the contour.")] | UnsetType
     ) = UNSET
+    gauge_pin_diameter: Annotated[Length, Meta(description="Diameter of the gauge pins at hand.")] | UnsetType = UNSET
+    measured_over_pins: Annotated[Length, Meta(description="Size over pins measured on a wheel.")] | UnsetType = UNSET
     contour: Annotated[
         Literal["if_known", "required"], Meta(description="`required` refuses a wheel whose contour is not known.")
     ] = "if_known"
@@ -58,7 +61,8 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             description=(
                 "Pitch, outside and over-pin diameter, working faces, hub and groove limits, and the wheel face by the "
                 "guides of the chain. Most diameter formulas are recalled, and the answer says so. The root of the gap "
-                "is not published: send `root_diameter` for a closed contour or a drawing."
+                "is not published: send `root_diameter` for a closed contour, a drawing, or bore, keyway and holes "
+                "with their walls. A measured size over pins is compared with the computed one."
             ),
             examples=EXAMPLES,
             answer=SilentSprocketAnswer,
@@ -78,6 +82,9 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             cutting=data.cutting,
             root_diameter_mm=inputs.optional(data.root_diameter, "/root_diameter"),
             contour_required=data.contour == "required",
+            gauge_pin_diameter_mm=inputs.optional(data.gauge_pin_diameter, "/gauge_pin_diameter"),
+            measured_over_pins_mm=inputs.optional(data.measured_over_pins, "/measured_over_pins"),
+            openings=read_openings(data, inputs),
         )
         outcome = silent_wheel(given, context.reference, keep_steps=data.working == "full")
         presenter = PRESENTERS[data.units]
@@ -86,7 +93,10 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             **common(data, outcome.trace, inputs, context),
         )
         return await answer_or_drawing(
-            request, data, answer, lambda: draw_silent_wheel(given, outcome.result, answer, presenter)
+            request,
+            data,
+            answer,
+            lambda upright: draw_silent_wheel(given, outcome.result, answer, presenter, upright=upright),
         )
 
     return [calculate_silent_sprocket_geometry]
@@ -100,6 +110,23 @@ EXAMPLES = {
     "closed_contour": Example(
         "The same wheel with round teeth and a root diameter from the drawing of the cutter",
         {"chain": "SC406", "teeth": 21, "tooth_top": "round", "root_diameter": {"value": 2.68, "unit": "in"}},
+    ),
+    "keyed_wheel": Example(
+        "The same wheel with bore and keyway, and what the torque does to its key",
+        {
+            "chain": "SC406",
+            "teeth": 21,
+            "tooth_top": "round",
+            "root_diameter": {"value": 2.68, "unit": "in"},
+            "bore": {"value": 30, "unit": "mm"},
+            "hub": {"diameter": {"value": 55, "unit": "mm"}, "length": {"value": 45, "unit": "mm"}},
+            "keyway": {
+                "standard": "iso_r_773",
+                "torque": {"value": 90, "unit": "N.m"},
+                "allowable_shear_stress": {"value": 60, "unit": "N/mm2"},
+                "allowable_bearing_stress": {"value": 120, "unit": "N/mm2"},
+            },
+        },
     ),
     "reversible": Example(
         "A reversible chain needs an even number of pitches round its wheel",

@@ -6,40 +6,41 @@ from msgspec import UnsetType
 
 from service.api.drawings import measure, notes_of, tolerance
 from service.api.sprocket_answers import SprocketGeometryAnswer
-from service.api.wheel_openings import WheelOpenings
+from service.api.wheel_opening_drawings import cuts_of, opening_facts
 from service.calculations.sprocket_geometry import SprocketGeometryInput, SprocketGeometryResult
 from service.drawings.sheet import Sheet
 from service.drawings.wheel import WheelView, wheel_sheet
+from service.drawings.wheel_frame import Writing
 
-_KEYWAY = {"iso_r_773": ", ISO/R 773", "asme_b17_1": ", ANSI B17.1", "own": ""}
 _FORM = {"asme_b29_1": "ASME B29.1, standard form", "iso_606": "ISO 606, {} tooth gap"}
 
 
-def draw_wheel(given: SprocketGeometryInput, result: SprocketGeometryResult, answer: SprocketGeometryAnswer) -> Sheet:
+def draw_wheel(
+    given: SprocketGeometryInput, result: SprocketGeometryResult, answer: SprocketGeometryAnswer, *, upright: bool
+) -> Sheet:
     """The sheet of a wheel."""
     wheel = result.wheel
     facts = _facts(given, answer)
     name = given.chain.designation
-    return wheel_sheet(
-        WheelView(
-            title=f"Chain wheel {name}, {given.teeth} teeth",
-            description=(
-                f"Front view to scale of a wheel with {given.teeth} teeth for chain {name}, with its pitch circle, "
-                f"axes and the caliper dimension C. {'; '.join(f'{label}: {value}' for label, value in facts)}."
-            ),
-            gap=result.openings.gap,
-            teeth=given.teeth,
-            tip_diameter_mm=wheel.tip_diameter_mm,
-            pitch_diameter_mm=wheel.pitch_diameter_mm,
-            root_diameter_mm=wheel.root_diameter_mm,
-            facts=tuple(facts),
-            notes=notes_of(answer),
-            outlines=result.openings.outlines,
-            hub_diameter_mm=given.openings.hub_diameter_mm,
-            hole_circle_mm=None if result.openings.holes is None else result.openings.holes.circle_diameter_mm,
-            split_rad=result.openings.split_rad,
-        )
+    writing = Writing(
+        title=f"Chain wheel {name}, {given.teeth} teeth",
+        description=(
+            f"Front view to scale of a wheel with {given.teeth} teeth for chain {name}, with its pitch circle, "
+            f"axes and the caliper dimension C. {'; '.join(f'{label}: {value}' for label, value in facts)}."
+        ),
+        facts=tuple(facts),
+        notes=notes_of(answer),
     )
+    view = WheelView(
+        writing=writing,
+        gap=result.openings.gap,
+        teeth=given.teeth,
+        tip_diameter_mm=wheel.tip_diameter_mm,
+        pitch_diameter_mm=wheel.pitch_diameter_mm,
+        root_diameter_mm=wheel.root_diameter_mm,
+        cuts=cuts_of(given.openings, result.openings),
+    )
+    return wheel_sheet(view, upright=upright)
 
 
 def _facts(given: SprocketGeometryInput, answer: SprocketGeometryAnswer) -> list[tuple[str, str]]:
@@ -66,30 +67,4 @@ def _facts(given: SprocketGeometryInput, answer: SprocketGeometryAnswer) -> list
             facts.append(("Width over all rows", measure(result.width.overall_width)))
     if not isinstance(result.hub_diameter_max, UnsetType):
         facts.append(("Hub diameter, at most", measure(result.hub_diameter_max)))
-    openings = WheelOpenings(outlines=[]) if isinstance(result.openings, UnsetType) else result.openings
-    return facts + _opening_facts(openings)
-
-
-def _opening_facts(openings: WheelOpenings) -> list[tuple[str, str]]:
-    facts = []
-    if not isinstance(openings.bore_diameter, UnsetType):
-        facts.append(("Bore", measure(openings.bore_diameter)))
-    key = openings.keyway
-    if not isinstance(key, UnsetType):
-        standard = _KEYWAY[key.standard]
-        facts.append(("Keyway width", f"{measure(key.width)}{standard}"))
-        facts.append(("Keyway to other side", measure(key.depth_to_opposite_side)))
-    if not isinstance(openings.wall, UnsetType):
-        facts.append(("Least wall", measure(openings.wall)))
-    holes = openings.holes
-    if not isinstance(holes, UnsetType):
-        facts.append(
-            ("Holes", f"{len(holes.centres)} of {measure(holes.hole_diameter)} on {measure(holes.circle_diameter)}")
-        )
-    if not isinstance(openings.split_angle, UnsetType):
-        facts.append(("Split", f"{openings.split_angle.value:.2f} deg from the top gap"))
-    kerf = openings.kerf
-    facts.append(
-        ("Kerf", "not applied" if isinstance(kerf, UnsetType) else f"{measure(kerf)}, applied to the outlines")
-    )
-    return facts
+    return facts + opening_facts(result.openings, kerf_stated=True)

@@ -86,7 +86,9 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             result=present_wheel(given, outcome.result, PRESENTERS[data.units]),
             **common(data, outcome.trace, inputs, context),
         )
-        return await answer_or_drawing(request, data, answer, lambda: draw_wheel(given, outcome.result, answer))
+        return await answer_or_drawing(
+            request, data, answer, lambda upright: draw_wheel(given, outcome.result, answer, upright=upright)
+        )
 
     return [calculate_sprocket_geometry]
 

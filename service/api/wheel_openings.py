@@ -76,7 +76,7 @@ class OpeningsRequest(DrawableRequest, frozen=True, kw_only=True, forbid_unknown
         Annotated[Length, Meta(description="Wall that you want between the bore or keyway and the outside.")]
         | UnsetType
     ) = UNSET
-    split: Annotated[bool, Meta(description="Whether the wheel is cut in two, through a tooth gap.")] = False
+    split: Annotated[bool, Meta(description="Whether the wheel is cut in two, where it has gaps through one.")] = False
     kerf: (
         Annotated[
             Length,
@@ -107,7 +107,7 @@ class HolesResult(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True)
     circle_diameter: Quantity
     hole_diameter: Quantity
     centres: list[ContourPoint]
-    outer_wall: Annotated[Quantity, Meta(description="To the bottoms of the tooth gaps.")]
+    outer_wall: Annotated[Quantity, Meta(description="To the bottoms of the gaps, or to the rim of a plain wheel.")]
     inner_wall: Annotated[Quantity, Meta(description="To the bore or its keyway.")]
     wall_between: Quantity | UnsetType = UNSET
 
@@ -174,9 +174,12 @@ def _sent(value: T | UnsetType) -> T | None:
     return None if isinstance(value, UnsetType) else value
 
 
-def present_openings(openings: Openings, teeth: int, presenter: Presenter) -> WheelOpenings | UnsetType:
-    """The openings of a wheel; nothing where nothing is cut into it and no kerf was sent."""
-    if not openings.outlines and openings.split_rad is None and openings.kerf_mm is None:
+def present_openings(openings: Openings | None, teeth: int | None, presenter: Presenter) -> WheelOpenings | UnsetType:
+    """The openings of a wheel; nothing where nothing is cut into it and no kerf was sent.
+
+    ``teeth`` is None where no contour is known.
+    """
+    if openings is None or (not openings.outlines and openings.split_rad is None and openings.kerf_mm is None):
         return UNSET
     kerf = openings.kerf_mm
     return WheelOpenings(
@@ -186,7 +189,7 @@ def present_openings(openings: Openings, teeth: int, presenter: Presenter) -> Wh
         holes=UNSET if openings.holes is None else _present_holes(openings.holes, presenter),
         split_angle=UNSET if openings.split_rad is None else presenter.quantity(degrees(openings.split_rad), "angle"),
         kerf=_length(kerf, presenter),
-        cut_contour=UNSET if kerf is None else present_contour(openings.gap, teeth, presenter),
+        cut_contour=UNSET if kerf is None or teeth is None else present_contour(openings.gap, teeth, presenter),
         outlines=[CutOutline(pieces=present_pieces(outline, presenter)) for outline in openings.outlines],
     )
 

@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from service.reference.chains import ChainSize
 
 Seat = Literal["barrel", "bush", "roller", "small_roller", "carrying_roller"]
+SEATS: tuple[Seat, ...] = ("barrel", "bush", "roller", "small_roller", "carrying_roller")
+"""What of a chain may sit in the gap."""
 
 WITHOUT_BARREL = {
     "detachable_malleable",
@@ -117,8 +119,7 @@ def seating_diameter(given: SeatInput, family: str | None, reference: Reference,
 
 
 def _tabulated(chain: ChainSize, reference: Reference, trace: Trace) -> float | None:
-    seats: tuple[Seat, ...] = ("barrel", "bush", "roller", "small_roller", "carrying_roller")
-    known = tuple(seat for seat in seats if chain.find(f"{seat}_diameter") is not None)
+    known = tuple(seat for seat in SEATS if chain.find(f"{seat}_diameter") is not None)
     if len(known) > 1:
         words = ", ".join(known)
         message = f"{chain.designation} is tabulated with {words}: which of them sits in the gap?"

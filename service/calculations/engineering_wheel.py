@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
+from math import asin, pi
 from typing import TYPE_CHECKING, Literal
 
-from service.calculations.chain_seat import SeatInput, family_of, seating_diameter, wheel_pitch
+from service.calculations.chain_seat import SEATS, SeatInput, family_of, seating_diameter, wheel_pitch
+from service.calculations.measured_wheel import (
+    MeasuredWheel,
+    compare_measured,
+    nearest_teeth,
+    warn_of_worn_pitch,
+    worn_from,
+)
 from service.calculations.trace import Outcome, Trace
 from service.calculations.wheel_family import expect_wheel, wheel_statements
+from service.calculations.wheel_openings import NOTHING_CUT, Metal, Openings, OpeningsInput, openings_within
 from service.core import barrel_sprocket, pair_pitch, pitch_circles
-from service.core.errors import Inconsistent, Issue, NotInReference, OutOfRange
-from service.core.sprocket import MOST_TEETH
+from service.core.errors import Inconsistent, Issue, MoreNeeded, NotInReference, OutOfRange
+from service.core.sprocket import MOST_TEETH, across_factor
 from service.reference.records import Record
 
 if TYPE_CHECKING:
@@ -30,8 +39,18 @@ FEW_PITCHES = 6
 SEAT_SHARE_MAX = 0.8
 """Above this share of the pitch a barrel leaves no tooth worth the name (practice)."""
 
+CLEARANCE_SHARE_MAX = 0.2
+"""Above this share of the seat a bottom clearance lets the chain lie beside its pitch circle (ours)."""
+
 ALTERNATE_LINKS = {"combination", "bushed_steel", "conveyor_iso", "conveyor_roller", "double_pitch", "agricultural"}
 """Families of alternately inner and outer, or block and bar links (construction of the families, practice)."""
+
+
+_SEAT_FOR_WALLS = Issue(
+    "seating_diameter_mm",
+    "field_required",
+    "The walls of bore and holes are measured from the bottoms of the gaps: send the diameter of what sits in them.",
+)
 
 
 class EngineeringWheelInput(Record, frozen=True, kw_only=True):
@@ -44,10 +63,16 @@ class EngineeringWheelInput(Record, frozen=True, kw_only=True):
     bottom_clearance_mm: float | None = None
     side_clearance_mm: float | None = None
     contour_required: bool = False
+    blank_diameter_mm: float | None = None
+    measured_caliper_diameter_mm: float | None = None
+    openings: OpeningsInput = NOTHING_CUT
 
 
 class EngineeringWheelResult(Record, frozen=True, kw_only=True):
-    """The wheel; None is a dimension that the figures at hand do not give."""
+    """The wheel; None is a dimension that the figures at hand do not give.
+
+    ``joint_angles_rad`` are the places of the joints on the pitch circle, anticlockwise from the first at the top.
+    """
 
     family: str | None
     pitch_mm: float
@@ -63,6 +88,10 @@ class EngineeringWheelResult(Record, frozen=True, kw_only=True):
     speed_variation: float
     wheel_group: str | None
     same_wheel: tuple[str, ...]
+    blank_diameter_mm: float | None
+    measured: MeasuredWheel | None
+    openings: Openings | None
+    joint_angles_rad: tuple[float, ...]
     statements: tuple[StatementRow, ...]
 
 
@@ -73,8 +102,8 @@ def engineering_wheel(
 
     Raises:
         Inconsistent: the chain runs on another kind of wheel, or two inputs exclude each other.
-        MoreNeeded: the pitch or the part that sits in the gap must be named.
-        OutOfRange: too few or too many teeth, or a clearance that leaves nothing.
+        MoreNeeded: the pitch or the part that sits in the gap must be named, or a size that something is compared with.
+        OutOfRange: too few or too many teeth, a clearance that leaves nothing, a blank or an opening that does not fit.
         NotInReference: a contour was asked for, or a needed figure is missing.
     """
     trace = Trace(keep_steps=keep_steps)
@@ -92,7 +121,11 @@ def engineering_wheel(
     if seat is not None and seat > SEAT_SHARE_MAX * pitch:
         message = f"The seat has {seat / pitch:.2f} of the pitch; are the two exchanged?"
         trace.warn("geometry_suspect", message, field="seating_diameter_mm")
+    _warn_of_worn(given, pitch, seat, reference, trace)
     bottom, caliper = _bottom(given, spacing, circle, seat, trace)
+    _check_blank(given, bottom)
+    hub = _hub(chain, longer, trace)
+    metal = None if bottom is None else Metal(ends_diameter_mm=bottom, hub_diameter_max_mm=hub, gaps=given.teeth)
     _advise(given.teeth, spacing, family, trace)
     groups = reference.engineering.wheel_groups.where(designation=chain.designation)
     for row in groups:
@@ -107,11 +140,15 @@ def engineering_wheel(
         seating_diameter_mm=seat,
         bottom_diameter_mm=bottom,
         caliper_diameter_mm=caliper,
-        hub_diameter_limit_mm=_hub(chain, longer, trace),
+        hub_diameter_limit_mm=hub,
         tooth_width_mm=_width(given, family, trace),
         speed_variation=trace.take(barrel_sprocket.speed_variation, **longer),
         wheel_group=groups[0].wheel_group if groups else None,
         same_wheel=tuple(row.designation for row in reference.engineering.sharing_wheel(chain.designation)),
+        blank_diameter_mm=given.blank_diameter_mm,
+        measured=_measured(given, pitches, pitch, caliper, trace),
+        openings=openings_within(given.openings, metal, _SEAT_FOR_WALLS, reference.key_sizes, trace),
+        joint_angles_rad=_joint_angles(given, spacing, pitch, circle),
         statements=() if family is None else wheel_statements(family, reference, trace),
     )
     trace.caution("isolate_and_lock_off", "guard_the_drive")
@@ -191,6 +228,77 @@ def _bottom(
             field="teeth",
         )
     return bottom, trace.take(barrel_sprocket.caliper_diameter, **size, teeth=given.teeth)
+
+
+def _warn_of_worn(
+    given: EngineeringWheelInput, pitch_mm: float, seat_mm: float | None, reference: Reference, trace: Trace
+) -> None:
+    """Tell of a pitch or a seat that looks like one of worn chain, and of a clearance that can hardly be meant."""
+    chain, sent = given.seat.chain, given.seat.seating_diameter_mm
+    if chain.row.series == "own" and given.seat.family is not None:
+        groups = reference.families.get(given.seat.family).size_groups
+        sizes = (size for size in reference.chains.sizes if any(group.holds(size.row) for group in groups))
+        pitches = {size.figure("pitch").value for size in sizes if size.find("pitch") is not None}
+        warn_of_worn_pitch(trace, pitches, pitch_mm, "own_chain.pitch_mm")
+    found = (chain.find(f"{seat}_diameter") for seat in SEATS)
+    standard = None if sent is None else worn_from([f.value for f in found if f is not None], sent, longer=False)
+    if standard is not None:
+        message = f"A seat of {sent:g} mm looks like a worn {standard:g} mm; wheels are made to the nominal."
+        trace.warn("worn_dimension", message, field="seating_diameter_mm")
+    clearance = given.bottom_clearance_mm
+    if clearance is not None and seat_mm is not None and clearance > CLEARANCE_SHARE_MAX * seat_mm:
+        message = f"A bottom clearance of {clearance:g} mm is {clearance / seat_mm:.2f} of the seat: is the unit right?"
+        trace.warn("geometry_suspect", message, field="bottom_clearance_mm")
+
+
+def _check_blank(given: EngineeringWheelInput, bottom_mm: float | None) -> None:
+    blank = given.blank_diameter_mm
+    if blank is not None and bottom_mm is not None and not blank > bottom_mm:
+        message = f"A blank of {blank:g} mm leaves no tooth: the bottoms of the gaps lie at {bottom_mm:.6g} mm."
+        raise OutOfRange(Issue("blank_diameter_mm", "tooth_too_short", message, bottom_mm, blank))
+
+
+def _joint_angles(
+    given: EngineeringWheelInput, spacing: ToothSpacing, pitch_mm: float, circle_mm: float
+) -> tuple[float, ...]:
+    """Places of the joints on the pitch circle: one for each gap, or two where a tooth takes a pair of links."""
+    step = 2 * pi / given.teeth
+    firsts = [step * gap for gap in range(given.teeth)]
+    if spacing != "two_pitches":
+        return tuple(firsts)
+    second = 2 * asin(pitch_mm / circle_mm)
+    return tuple(angle for first in firsts for angle in (first, first + second))
+
+
+def _measured(
+    given: EngineeringWheelInput, pitches: float, pitch_mm: float, caliper_mm: float | None, trace: Trace
+) -> MeasuredWheel | None:
+    """A measured caliper diameter against the computed one."""
+    measured = given.measured_caliper_diameter_mm
+    if measured is None:
+        return None
+    if caliper_mm is None:
+        message = "No caliper diameter of this wheel is computed to compare with."
+        hint = "Send seating_diameter; where a tooth takes two links there is none."
+        raise MoreNeeded(Issue("seating_diameter_mm", "field_required", message, None, None, hint))
+    seat_mm = 2 * pitch_circles.pitch_radius(teeth=pitches, pitch_mm=pitch_mm) * across_factor(given.teeth) - caliper_mm
+    share = pitches / given.teeth
+
+    def caliper(teeth: int) -> float:
+        circle = 2 * pitch_circles.pitch_radius(teeth=teeth * share, pitch_mm=pitch_mm)
+        return circle * across_factor(teeth) - seat_mm
+
+    guess = given.teeth + round((measured - caliper_mm) * pi / (pitch_mm * share))
+    return compare_measured(
+        trace,
+        field="measured_caliper_diameter_mm",
+        measured_mm=measured,
+        computed_mm=caliper_mm,
+        minus_tolerance_mm=None,
+        teeth=given.teeth,
+        nearest=nearest_teeth(caliper, measured, guess, int(FEWEST_PITCHES / share)),
+        below="Half of it is bottom clearance or wear at either gap.",
+    )
 
 
 def _hub(chain: ChainSize, circle: dict[str, float], trace: Trace) -> float | None:

@@ -8,6 +8,7 @@ from service.calculations.chain_seat import SeatInput, family_of, seating_diamet
 from service.calculations.elongation_check import CAUTIONS_LIFTING
 from service.calculations.trace import Check, Outcome, Trace
 from service.calculations.wheel_family import expect_wheel, wheel_statements
+from service.calculations.wheel_openings import NOTHING_CUT, Metal, Openings, OpeningsInput, wheel_openings
 from service.core import barrel_sprocket, lifting, plain_wheels
 from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
 from service.reference.records import Record
@@ -22,6 +23,7 @@ class PlainWheelInput(Record, frozen=True, kw_only=True):
 
     seat: SeatInput
     tread_diameter_mm: float | None = None
+    openings: OpeningsInput = NOTHING_CUT
 
 
 class SheaveResult(Record, frozen=True, kw_only=True):
@@ -49,6 +51,7 @@ class PlainWheelResult(Record, frozen=True, kw_only=True):
     pitch_mm: float
     sheave: SheaveResult | None
     traction: TractionResult | None
+    openings: Openings
     statements: tuple[StatementRow, ...]
 
 
@@ -58,7 +61,7 @@ def plain_wheel(given: PlainWheelInput, reference: Reference, *, keep_steps: boo
     Raises:
         Inconsistent: the chain runs on another kind of wheel.
         MoreNeeded: a traction wheel without its diameter or the diameter of what lies on it.
-        OutOfRange: the wheel is smaller than a pitch.
+        OutOfRange: the wheel is smaller than a pitch, or an opening does not fit.
     """
     trace = Trace(keep_steps=keep_steps)
     chain = given.seat.chain
@@ -71,10 +74,13 @@ def plain_wheel(given: PlainWheelInput, reference: Reference, *, keep_steps: boo
         family = family_of(given.seat, reference)
         pitch, sheave = wheel_pitch(given.seat, reference, trace), None
         traction = _traction(given, pitch, seating_diameter(given.seat, family, reference, trace), trace)
+    tread = sheave.tread_diameter_mm if sheave is not None else given.tread_diameter_mm or 0.0
+    metal = Metal(ends_diameter_mm=tread, circle="tread", ends="the tread")
     result = PlainWheelResult(
         pitch_mm=pitch,
         sheave=sheave,
         traction=traction,
+        openings=wheel_openings(given.openings, metal, reference.key_sizes, trace),
         statements=() if family is None else wheel_statements(family, reference, trace),
     )
     trace.caution("isolate_and_lock_off", "guard_the_drive", *(CAUTIONS_LIFTING if sheave else ()))

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 from service.calculations.elongation_check import CAUTIONS_LIFTING
 from service.calculations.trace import Outcome, Trace
 from service.calculations.wheel_family import expect_wheel, wheel_statements
+from service.calculations.wheel_openings import NOTHING_CUT, Metal, Openings, OpeningsInput, openings_within
 from service.core import pocket_wheel as relations
-from service.core.errors import Inconsistent, Issue, NotInReference
+from service.core.errors import Inconsistent, Issue, NotInReference, OutOfRange
 from service.reference.records import Record
 from service.reference.round_link import USE_OF_SERIES
 
@@ -18,12 +19,25 @@ if TYPE_CHECKING:
     from service.reference.families import StatementRow
 
 
+_BODY_FOR_WALLS = Issue(
+    "body_diameter_mm",
+    "field_required",
+    "The walls of bore and holes are measured from the bottoms of pockets and grooves, whose form is not published: "
+    "send body_diameter.",
+    None,
+    None,
+    "From the drawing of the wheel.",
+)
+
+
 class PocketWheelInput(Record, frozen=True, kw_only=True):
     """A pocket wheel for one chain."""
 
     chain: ChainSize
     pockets: int
     contour_required: bool = False
+    body_diameter_mm: float | None = None
+    openings: OpeningsInput = NOTHING_CUT
 
 
 class PocketWheelResult(Record, frozen=True, kw_only=True):
@@ -35,6 +49,8 @@ class PocketWheelResult(Record, frozen=True, kw_only=True):
     inscribed_diameter_mm: float
     travel_per_turn_mm: float
     pocket_angle_deg: float
+    body_diameter_mm: float | None
+    openings: Openings | None
     statements: tuple[StatementRow, ...]
 
 
@@ -45,7 +61,8 @@ def pocket_wheel(
 
     Raises:
         Inconsistent: the chain is no round-link chain, is sling chain, or its links do not enter each other.
-        OutOfRange: too few or too many pockets.
+        OutOfRange: too few or too many pockets, or an opening that does not fit.
+        MoreNeeded: openings without the body diameter that their walls are measured from.
         NotInReference: a contour of the pockets was asked for.
     """
     trace = Trace(keep_steps=keep_steps)
@@ -66,11 +83,30 @@ def pocket_wheel(
         inscribed_diameter_mm=trace.take(relations.inscribed_diameter, **size, pockets=given.pockets),
         travel_per_turn_mm=trace.take(relations.travel_per_turn, pitch_mm=size["pitch_mm"], pockets=given.pockets),
         pocket_angle_deg=360 / given.pockets,
+        body_diameter_mm=given.body_diameter_mm,
+        openings=_openings(given, size, reference, trace),
         statements=wheel_statements("round_link", reference, trace),
     )
     _warn(given.pockets, size["pitch_mm"] / size["wire_diameter_mm"], trace)
     trace.caution("isolate_and_lock_off", "guard_the_drive", *CAUTIONS_LIFTING)
     return Outcome(result, trace)
+
+
+def _openings(given: PocketWheelInput, size: dict[str, float], reference: Reference, trace: Trace) -> Openings | None:
+    """Openings inside the body: the metal that pockets and grooves leave, of which no form is published."""
+    body, metal = given.body_diameter_mm, None
+    if body is not None:
+        floor = relations.inscribed_diameter(**size, pockets=given.pockets) - size["wire_diameter_mm"]
+        if not body < floor:
+            message = f"The flat links lie on a circle of {floor:.5g} mm, so that the body of the wheel is smaller."
+            raise OutOfRange(Issue("body_diameter_mm", "geometry_impossible", message, floor, body))
+        metal = Metal(
+            ends_diameter_mm=body,
+            circle="body of the wheel",
+            ends="the grooves of the upright links",
+            gaps=given.pockets,
+        )
+    return openings_within(given.openings, metal, _BODY_FOR_WALLS, reference.key_sizes, trace)
 
 
 def _check_use(chain: ChainSize, trace: Trace) -> None:

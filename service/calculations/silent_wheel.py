@@ -5,8 +5,11 @@ from __future__ import annotations
 from math import isclose
 from typing import TYPE_CHECKING, Literal
 
+from service.calculations.measured_wheel import MeasuredWheel, warn_of_worn_pitch
+from service.calculations.silent_measured import compare_over_pins
 from service.calculations.trace import Outcome, Trace
 from service.calculations.wheel_family import expect_wheel, wheel_statements
+from service.calculations.wheel_openings import NOTHING_CUT, Metal, Openings, OpeningsInput, openings_within
 from service.core import silent_sprocket, silent_sprocket_small, silent_tooth, sprocket
 from service.core.conversions import MM_PER_INCH
 from service.core.errors import Inconsistent, Issue, NotInReference, OutOfRange
@@ -33,6 +36,16 @@ _ROOT_NEEDED = (
     "from the standard or the cutter's drawing."
 )
 
+_ROOT_FOR_WALLS = Issue(
+    "root_diameter_mm",
+    "field_required",
+    "The walls of bore and holes are measured from the bottoms of the gaps, whose form is not published: send "
+    "root_diameter.",
+    None,
+    None,
+    "From the standard or the cutter's drawing.",
+)
+
 
 class SilentWheelInput(Record, frozen=True, kw_only=True):
     """A wheel for silent chain; ``teeth`` counts the pitches round it, whether or not every tooth is cut."""
@@ -44,6 +57,9 @@ class SilentWheelInput(Record, frozen=True, kw_only=True):
     cutting: ToothCutting = "hobbed"
     root_diameter_mm: float | None = None
     contour_required: bool = False
+    gauge_pin_diameter_mm: float | None = None
+    measured_over_pins_mm: float | None = None
+    openings: OpeningsInput = NOTHING_CUT
 
 
 class Toleranced(Record, frozen=True, kw_only=True):
@@ -100,6 +116,8 @@ class SilentWheelResult(Record, frozen=True, kw_only=True):
     diameters: SilentDiameters | None
     face: WheelFace | None
     contour: SilentContour | None
+    measured: MeasuredWheel | None
+    openings: Openings | None
     statements: tuple[StatementRow, ...]
 
 
@@ -110,8 +128,10 @@ def silent_wheel(
 
     Raises:
         Inconsistent: the chain is not silent chain, or a reversible chain meets an odd number of pitches.
-        OutOfRange: too few or too many teeth, a pitch between the classes, or a root diameter that cuts the tooth.
+        OutOfRange: too few or too many teeth, a pitch between the classes, a root diameter that cuts the tooth, a
+            gauge pin or an opening that does not suit.
         NotInReference: a contour was asked for that is not known.
+        MoreNeeded: openings without the root diameter that their walls are measured from.
     """
     trace = Trace(keep_steps=keep_steps)
     expect_wheel(given.chain, "silent")
@@ -124,14 +144,23 @@ def silent_wheel(
     gost = given.chain.row.series.endswith("_gost")
     if gost:
         _gost_range(given, reference, trace)
+    if given.chain.row.series == "own":
+        silent = (size for size in reference.chains.sizes if size.row.family == "silent")
+        warn_of_worn_pitch(trace, {size.figure("pitch").value for size in silent}, pitch_mm, "own_chain.pitch_mm")
     diameters = None if gost else _diameters(given, pitch_mm / MM_PER_INCH, reference, trace)
+    face = None if gost else _face(given.chain, reference, trace)
+    contour = _contour(given, pitch_mm / MM_PER_INCH, diameters, trace)
     result = SilentWheelResult(
         pitch_mm=pitch_mm,
         tooth_count=given.teeth // 2 if given.chain_form == "reversible" else given.teeth,
         pitch_diameter_mm=trace.take(sprocket.pitch_diameter, pitch_mm=pitch_mm, teeth=given.teeth),
         diameters=diameters,
-        face=None if gost else _face(given.chain, reference, trace),
-        contour=_contour(given, pitch_mm / MM_PER_INCH, diameters, trace),
+        face=face,
+        contour=contour,
+        measured=compare_over_pins(given, pitch_mm / MM_PER_INCH, diameters, trace),
+        openings=openings_within(
+            given.openings, _metal(given, face, diameters, contour), _ROOT_FOR_WALLS, reference.key_sizes, trace
+        ),
         statements=wheel_statements("silent", reference, trace),
     )
     trace.caution("isolate_and_lock_off", "guard_the_drive")
@@ -304,3 +333,25 @@ def _in_mm(issue: Issue, root_mm: float) -> Issue:
     side = "up to" if root_mm > limit else "above"
     message = f"A root diameter of {root_mm:.5g} mm does not suit the tooth; it must lie {side} {limit:.5g} mm."
     return issue._replace(field="root_diameter_mm", message=message, limit=limit, received=root_mm)
+
+
+def _metal(
+    given: SilentWheelInput, face: WheelFace | None, diameters: SilentDiameters | None, contour: SilentContour | None
+) -> Metal | None:
+    """What openings stay inside of: the roots, and the bottom of the guide grooves where they go deeper."""
+    root = given.root_diameter_mm
+    if root is None:
+        return None
+    hub = None if diameters is None else diameters.hub_diameter_max_mm
+    gap = () if contour is None else contour.gap
+    grooved = face is not None and face.guide_form != "side_guide"
+    if grooved and diameters is not None and diameters.groove_diameter_max_mm < root:
+        return Metal(
+            ends_diameter_mm=diameters.groove_diameter_max_mm,
+            circle="guide groove",
+            ends="the bottom of the guide groove",
+            hub_diameter_max_mm=hub,
+            gaps=given.teeth,
+            gap=gap,
+        )
+    return Metal(ends_diameter_mm=root, hub_diameter_max_mm=hub, gaps=given.teeth, gap=gap)

@@ -4,10 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
+from service.calculations.measured_wheel import (
+    SAME_SHARE,
+    compare_measured,
+    nearest_teeth,
+    warn_of_worn_pitch,
+    worn_from,
+)
 from service.calculations.sprocket_wheels import Blank, GapForm, ToleranceGrade, Wheel, asme_wheel, iso_wheel
 from service.calculations.trace import Check, Outcome, Trace
 from service.calculations.wheel_family import expect_wheel, hint_of, refuse_leaf_on_teeth, wheel_kind
-from service.calculations.wheel_openings import NOTHING_CUT, Openings, OpeningsInput, wheel_openings
+from service.calculations.wheel_openings import NOTHING_CUT, Metal, Openings, OpeningsInput, wheel_openings
 from service.core import sprocket_asme, sprocket_iso
 from service.core.conversions import MM_PER_INCH
 from service.core.errors import (
@@ -22,8 +29,6 @@ from service.core.sprocket import FEW_TEETH, FEWEST_TEETH_OF_FORM, MANY_TEETH, c
 from service.reference.records import Record
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
-
     from service.reference.catalogue import Reference
     from service.reference.chains import ChainSize
 
@@ -32,13 +37,6 @@ Standard = Literal["asme_b29_1", "iso_606"]
 ROLLER_SHARE_MIN = 0.4
 ROLLER_SHARE_MAX = 0.8
 """Standard rollers have 0.52 to 0.68 of the pitch; beyond these shares dimensions are probably exchanged (practice)."""
-
-WEAR_SHARE = 0.05
-"""A pitch up to this share above a standard one, or a roller below it, may have been taken from a worn part; it is
-the usual limit of 3 % elongation with some margin (practice)."""
-
-SAME_SHARE = 0.002
-"""Within this share a dimension counts as the standard one, rounded (practice)."""
 
 NARROW_SHARE = 0.7
 """A plate below this share of the tooth width is called narrow (practice)."""
@@ -105,7 +103,13 @@ def sprocket_geometry(
     _check_tip(given, wheel, trace)
     _check_plate(given, wheel, trace)
     _check_measured(given, blank, standard, wheel, trace)
-    openings = wheel_openings(given.openings, wheel, given.teeth, reference.key_sizes, trace)
+    metal = Metal(
+        ends_diameter_mm=wheel.root_diameter_mm,
+        hub_diameter_max_mm=wheel.hub_diameter_max_mm,
+        gaps=given.teeth,
+        gap=wheel.gap,
+    )
+    openings = wheel_openings(given.openings, metal, reference.key_sizes, trace)
     _warn(given, blank, reference, trace)
     trace.caution("isolate_and_lock_off", "guard_the_drive")
     return Outcome(
@@ -260,22 +264,17 @@ def _check_measured(given: SprocketGeometryInput, blank: Blank, standard: Standa
             severity="info",
             field="teeth",
         )
-    measured, greatest = given.measured_caliper_diameter_mm, wheel.caliper_diameter_mm
-    if measured is None:
-        return
-    fits = trace.check(Check("measured_caliper_diameter_greatest", measured, greatest, "length"))
-    range_words = f"up to {greatest:.2f} mm"
-    if wheel.minus_tolerance_mm is not None:
-        least = greatest - wheel.minus_tolerance_mm
-        fits &= trace.check(Check("measured_caliper_diameter_least", measured, least, "length", "at_least"))
-        range_words = f"{least:.2f} to {greatest:.2f} mm"
-    if not fits:
-        teeth, size = _nearest_teeth(blank, standard, measured)
-        trace.warn(
-            "worn_or_wrong_teeth",
-            f"{measured:g} mm lies outside {range_words} of {given.teeth} teeth: worn, or another wheel. Of this "
-            f"chain {teeth} teeth come nearest, with {size:.2f} mm.",
+    measured = given.measured_caliper_diameter_mm
+    if measured is not None:
+        compare_measured(
+            trace,
             field="measured_caliper_diameter_mm",
+            measured_mm=measured,
+            computed_mm=wheel.caliper_diameter_mm,
+            minus_tolerance_mm=wheel.minus_tolerance_mm,
+            teeth=given.teeth,
+            nearest=_nearest_teeth(blank, standard, measured),
+            below="The gaps are worn, or cut deeper than the standard says.",
         )
 
 
@@ -296,9 +295,7 @@ def _nearest_teeth(blank: Blank, standard: Standard, measured_mm: float) -> tupl
 
     # One tooth more adds about a third of the pitch to the diameter.
     guess = round((measured_mm + blank.roller_diameter_mm) * 3.1416 / blank.pitch_mm)
-    around = range(max(guess - 2, FEWEST_TEETH_OF_FORM), min(max(guess + 3, FEWEST_TEETH_OF_FORM + 1), 1001))
-    sizes = [(teeth, caliper(teeth)) for teeth in around] or [(1000, caliper(1000))]
-    return min(sizes, key=lambda size: abs(size[1] - measured_mm))
+    return nearest_teeth(caliper, measured_mm, guess, FEWEST_TEETH_OF_FORM)
 
 
 def _warn(given: SprocketGeometryInput, blank: Blank, reference: Reference, trace: Trace) -> None:
@@ -319,25 +316,13 @@ def _warn_of_own_figures(blank: Blank, reference: Reference, trace: Trace) -> No
         trace.warn("geometry_suspect", message, field="own_chain.roller_diameter_mm")
     rollers = [size for size in reference.chains.sizes if size.row.family == "roller"]
     pitches = sorted({size.figure("pitch").value for size in rollers})
-    standard = _worn_from(pitches, blank.pitch_mm, longer=True)
-    if standard is not None:
-        message = f"A pitch of {blank.pitch_mm:g} mm looks like a worn {standard:g} mm; wheels are made to the nominal."
-        trace.warn("worn_dimension", message, field="own_chain.pitch_mm")
+    warn_of_worn_pitch(trace, pitches, blank.pitch_mm, "own_chain.pitch_mm")
     near = [s for s in rollers if abs(s.figure("pitch").value - blank.pitch_mm) <= SAME_SHARE * blank.pitch_mm]
     diameters = sorted({size.figure("roller_diameter").value for size in near})
-    standard = _worn_from(diameters, blank.roller_diameter_mm, longer=False)
+    standard = worn_from(diameters, blank.roller_diameter_mm, longer=False)
     if standard is not None:
         message = (
             f"A roller of {blank.roller_diameter_mm:g} mm looks like a worn {standard:g} mm; wheels are made to the "
             "nominal."
         )
         trace.warn("worn_dimension", message, field="own_chain.roller_diameter_mm")
-
-
-def _worn_from(standards: Iterable[float], value: float, *, longer: bool) -> float | None:
-    """The standard dimension that a value may have worn from, or None where it is a standard one or far from any."""
-    shares = [((value - standard) if longer else (standard - value)) / standard for standard in standards]
-    if any(abs(share) <= SAME_SHARE for share in shares):
-        return None
-    worn = [(share, standard) for share, standard in zip(shares, standards, strict=True) if 0 < share <= WEAR_SHARE]
-    return min(worn)[1] if worn else None

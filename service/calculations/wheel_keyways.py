@@ -46,7 +46,7 @@ class Keyway(Record, frozen=True, kw_only=True):
 
 
 def keyway_of(
-    given: KeywayInput, bore: float, hub_length: float | None, *, teeth: int, keys: KeySizes, trace: Trace
+    given: KeywayInput, bore: float, hub_length: float | None, *, gaps: int | None, keys: KeySizes, trace: Trace
 ) -> Keyway:
     """The keyway that was asked for, in the bore of a wheel.
 
@@ -55,8 +55,10 @@ def keyway_of(
         MoreNeeded: neither a standard nor own sizes, or a torque without the length of the key.
         NotInReference: a shaft outside the table of keys.
         OutOfRange: a shape that the standard does not have.
+
+    ``gaps`` is None of a plain wheel, whose keyway stands at the top.
     """
-    angle = 0.0 if given.in_line_with == "gap" else pi / teeth
+    angle = 0.0 if given.in_line_with == "gap" or gaps is None else pi / gaps
     own = given.width_mm is not None or given.hub_depth_mm is not None
     if given.standard is not None and own:
         message = "Send a standard or the keyway's own width and hub_depth, not both."

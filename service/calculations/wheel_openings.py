@@ -8,14 +8,13 @@ from typing import TYPE_CHECKING
 from service.calculations.trace import Check
 from service.calculations.wheel_keyways import Keyway, KeywayInput, keyway_of
 from service.core import keyways
-from service.core.errors import Issue, MoreNeeded, OutOfRange
+from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
 from service.core.kerf import cut_path
 from service.core.openings import hole_centres, keyed_bore, round_hole
 from service.core.plane_curves import Piece, Point, rotated
-from service.reference.records import Record
+from service.reference.records import Record, replace
 
 if TYPE_CHECKING:
-    from service.calculations.sprocket_wheels import Wheel
     from service.calculations.trace import Trace
     from service.reference.keys import KeySizes
 
@@ -43,8 +42,28 @@ class OpeningsInput(Record, frozen=True, kw_only=True):
     split: bool = False
     kerf_mm: float | None = None
 
+    @property
+    def asked(self) -> bool:
+        """Whether anything is said of openings; a bore of nought is a blank wheel."""
+        return self != replace(NOTHING_CUT, bore_mm=self.bore_mm) or bool(self.bore_mm)
+
 
 NOTHING_CUT = OpeningsInput()
+
+
+class Metal(Record, frozen=True, kw_only=True):
+    """What of a wheel its openings have to stay inside of.
+
+    ``ends_diameter_mm`` is where the metal ends outside, at the bottoms of the gaps or at a plain rim; ``gap`` the
+    contour of one gap, nothing where none is known; ``gaps`` their number, None of a plain wheel.
+    """
+
+    ends_diameter_mm: float
+    circle: str = "root circle"
+    ends: str = "the bottoms of the tooth gaps"
+    hub_diameter_max_mm: float | None = None
+    gaps: int | None = None
+    gap: tuple[Piece, ...] = ()
 
 
 class Holes(Record, frozen=True, kw_only=True):
@@ -71,7 +90,7 @@ class Openings(Record, frozen=True, kw_only=True):
     outlines: tuple[tuple[Piece, ...], ...]
 
 
-def wheel_openings(given: OpeningsInput, wheel: Wheel, teeth: int, keys: KeySizes, trace: Trace) -> Openings:
+def wheel_openings(given: OpeningsInput, metal: Metal, keys: KeySizes, trace: Trace) -> Openings:
     """Openings of a wheel and their walls.
 
     Raises:
@@ -80,18 +99,21 @@ def wheel_openings(given: OpeningsInput, wheel: Wheel, teeth: int, keys: KeySize
         MoreNeeded: a keyway without sizes, or a torque without the length of the key.
         NotInReference: a shaft outside the table of keys.
     """
+    if given.kerf_mm is not None and not (metal.gap or given.bore_mm or given.bolt_circle):
+        message = "Nothing of this wheel is cut: no contour of it is known, and neither bore nor holes were sent."
+        raise Inconsistent(Issue("kerf_mm", "nothing_to_cut", message, None, given.kerf_mm, "Leave kerf out."))
     bore = given.bore_mm or None
     if bore is None and given.keyway is not None:
         raise MoreNeeded(Issue("bore_mm", "field_required", "A keyway needs the diameter of its bore."))
-    _check_bore(given, wheel, trace)
+    _check_bore(given, metal, trace)
     keyway = None
     if given.keyway is not None and bore is not None:
-        keyway = keyway_of(given.keyway, bore, given.hub_length_mm, teeth=teeth, keys=keys, trace=trace)
+        keyway = keyway_of(given.keyway, bore, given.hub_length_mm, gaps=metal.gaps, keys=keys, trace=trace)
     reach = _reach(bore, keyway, trace)
-    wall = None if bore is None else _wall(given, wheel, keyway, reach, trace)
-    split = _split(given, keyway, teeth, trace)
-    holes = _holes(given, wheel, keyway, reach, split)
-    gap, outlines = _cut(given, wheel, keyway, holes, teeth=teeth, trace=trace)
+    wall = None if bore is None else _wall(given, metal, keyway, reach, trace)
+    split = _split(given, keyway, metal.gaps, trace)
+    holes = _holes(given, metal, keyway, reach, split)
+    gap, outlines = _cut(given, metal, keyway, holes, trace)
     return Openings(
         bore_diameter_mm=bore,
         wall_mm=wall,
@@ -104,18 +126,33 @@ def wheel_openings(given: OpeningsInput, wheel: Wheel, teeth: int, keys: KeySize
     )
 
 
-def _outside(given: OpeningsInput, wheel: Wheel) -> float:
-    """Diameter of the metal round the bore: the hub where it is the smaller one, else the bottoms of the gaps."""
-    root = wheel.root_diameter_mm
-    return root if given.hub_diameter_mm is None else min(root, given.hub_diameter_mm)
+def openings_within(
+    given: OpeningsInput, metal: Metal | None, missing: Issue, keys: KeySizes, trace: Trace
+) -> Openings | None:
+    """Openings of a wheel of which it may not be known where its metal ends; None where none are asked for there.
+
+    Raises:
+        MoreNeeded: ``missing``, where openings are asked for and it is not known; else as ``wheel_openings``.
+    """
+    if metal is not None:
+        return wheel_openings(given, metal, keys, trace)
+    if given.asked:
+        raise MoreNeeded(missing)
+    return None
 
 
-def _check_bore(given: OpeningsInput, wheel: Wheel, trace: Trace) -> None:
-    if given.hub_diameter_mm is not None and wheel.hub_diameter_max_mm is not None:
-        trace.check(Check("hub_diameter", given.hub_diameter_mm, wheel.hub_diameter_max_mm, "length"))
-    most = _outside(given, wheel)
+def _outside(given: OpeningsInput, metal: Metal) -> float:
+    """Diameter of the metal round the bore: the hub where it is the smaller one, else where the wheel ends."""
+    ends = metal.ends_diameter_mm
+    return ends if given.hub_diameter_mm is None else min(ends, given.hub_diameter_mm)
+
+
+def _check_bore(given: OpeningsInput, metal: Metal, trace: Trace) -> None:
+    if given.hub_diameter_mm is not None and metal.hub_diameter_max_mm is not None:
+        trace.check(Check("hub_diameter", given.hub_diameter_mm, metal.hub_diameter_max_mm, "length"))
+    most = _outside(given, metal)
     if given.bore_mm is not None and not given.bore_mm < most:
-        where = "hub" if most == given.hub_diameter_mm else "root circle"
+        where = "hub" if most == given.hub_diameter_mm else metal.circle
         message = f"A bore of {given.bore_mm:g} mm leaves no metal inside the {where} of {most:.6g} mm."
         raise OutOfRange(Issue("bore_mm", "bore_too_large", message, most, given.bore_mm))
 
@@ -132,13 +169,13 @@ def _reach(bore: float | None, keyway: Keyway | None, trace: Trace) -> float:
     )
 
 
-def _wall(given: OpeningsInput, wheel: Wheel, keyway: Keyway | None, reach: float, trace: Trace) -> float:
+def _wall(given: OpeningsInput, metal: Metal, keyway: Keyway | None, reach: float, trace: Trace) -> float:
     """Least wall between the bore or its keyway and the root circle or the hub."""
-    outside = _outside(given, wheel)
+    outside = _outside(given, metal)
     wall = outside / 2 - reach
     if not wall > 0:
         message = f"The keyway reaches {reach:.6g} mm from the centre, and the metal ends at {outside / 2:.6g} mm."
-        hint = "Take a smaller bore, a shallower key or more teeth."
+        hint = "Take a smaller bore, a shallower key or a larger wheel."
         raise OutOfRange(Issue("bore_mm", "wall_too_thin", message, outside / 2, reach, hint))
     limit, note = given.least_wall_mm, "the caller's least wall"
     if limit is None and keyway is not None:
@@ -148,25 +185,27 @@ def _wall(given: OpeningsInput, wheel: Wheel, keyway: Keyway | None, reach: floa
     return wall
 
 
-def _split(given: OpeningsInput, keyway: Keyway | None, teeth: int, trace: Trace) -> float | None:
+def _split(given: OpeningsInput, keyway: Keyway | None, gaps: int | None, trace: Trace) -> float | None:
     """Angle of the split from +y: through the gap that lies nearest to a right angle from the keyway."""
     if not given.split:
         return None
     key_angle = 0.0 if keyway is None else keyway.angle_rad
-    gap = round((key_angle + pi / 2) * teeth / (2 * pi))
-    angle = 2 * pi * gap / teeth
+    if gaps is None:
+        trace.assume("split", degrees(key_angle + pi / 2), "derived", "degrees from the top, across the keyway")
+        return key_angle + pi / 2
+    angle = 2 * pi * round((key_angle + pi / 2) * gaps / (2 * pi)) / gaps
     trace.assume("split", degrees(angle), "derived", "degrees from the drawn gap, about across the keyway")
-    if teeth % 2:
+    if gaps % 2:
         trace.warn(
             "split_through_tooth",
-            f"{teeth} teeth are an odd number: a split through a gap goes through a tooth on the other side.",
+            f"{gaps} teeth are an odd number: a split through a gap goes through a tooth on the other side.",
             field="split",
         )
     return angle
 
 
 def _holes(
-    given: OpeningsInput, wheel: Wheel, keyway: Keyway | None, reach: float, split: float | None
+    given: OpeningsInput, metal: Metal, keyway: Keyway | None, reach: float, split: float | None
 ) -> Holes | None:
     circle = given.bolt_circle
     if circle is None:
@@ -179,7 +218,7 @@ def _holes(
         first = max((first, key_angle, key_angle + step / 4), key=lambda angle: _off_split(angle, step, circle, split))
     between = 2 * radius * sin(step / 2) - 2 * hole if circle.hole_count > 1 else None
     walls = {
-        "the bottoms of the tooth gaps": wheel.root_diameter_mm / 2 - radius - hole,
+        metal.ends: metal.ends_diameter_mm / 2 - radius - hole,
         "the bore or its keyway": radius - hole - reach,
         "each other": between,
         "the split": None if split is None else _off_split(first, step, circle, split) - hole,
@@ -193,7 +232,7 @@ def _holes(
         circle_diameter_mm=circle.diameter_mm,
         centres=hole_centres(circle_diameter_mm=circle.diameter_mm, hole_count=circle.hole_count, first_rad=first),
         diameter_mm=circle.hole_diameter_mm,
-        outer_wall_mm=wheel.root_diameter_mm / 2 - radius - hole,
+        outer_wall_mm=metal.ends_diameter_mm / 2 - radius - hole,
         inner_wall_mm=radius - hole - reach,
         between_mm=between,
     )
@@ -206,7 +245,7 @@ def _off_split(first: float, step: float, circle: BoltCircleInput, split: float)
 
 
 def _cut(
-    given: OpeningsInput, wheel: Wheel, keyway: Keyway | None, holes: Holes | None, *, teeth: int, trace: Trace
+    given: OpeningsInput, metal: Metal, keyway: Keyway | None, holes: Holes | None, trace: Trace
 ) -> tuple[tuple[Piece, ...], tuple[tuple[Piece, ...], ...]]:
     """The gap and the outlines of all openings as they are cut."""
     outlines: list[tuple[Piece, ...]] = []
@@ -216,18 +255,21 @@ def _cut(
         outlines += [round_hole(centre=centre, diameter_mm=holes.diameter_mm, part="hole") for centre in holes.centres]
     kerf = given.kerf_mm
     if kerf is None:
-        return wheel.gap, tuple(outlines)
+        return metal.gap, tuple(outlines)
     if kerf > MOST_KERF_MM:
         message = f"A cut {kerf:g} mm wide is no cut through plate; up to {MOST_KERF_MM:g} mm are taken."
         hint = f"Did you mean {kerf / 10:g} mm?"
         raise OutOfRange(Issue("kerf_mm", "kerf_suspect", message, MOST_KERF_MM, kerf, hint))
+    outwards = "the contour outwards, " if metal.gap else ""
     trace.warn(
         "kerf_applied",
-        f"The outlines are set off by half of a cut {kerf:g} mm wide: the contour outwards, bore and holes inwards. "
-        "Switch the compensation of the cutting machine off.",
+        f"The outlines are set off by half of a cut {kerf:g} mm wide: {outwards}bore and holes inwards. Switch the "
+        "compensation of the cutting machine off.",
         field="kerf_mm",
     )
-    gap = cut_path(wheel.gap, rotated(wheel.gap[0], 2 * pi / teeth), kerf_mm=kerf)
+    gap = metal.gap
+    if gap and metal.gaps is not None:
+        gap = cut_path(gap, rotated(gap[0], 2 * pi / metal.gaps), kerf_mm=kerf)
     return gap, tuple(cut_path(outline, outline[0], kerf_mm=kerf) for outline in outlines)
 
 

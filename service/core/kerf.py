@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import hypot
+from math import atan2, hypot, pi, sqrt
 
 from service.core.errors import Issue, OutOfRange
 from service.core.guards import positive
@@ -15,8 +15,8 @@ _SAME = 1e-9
 def cut_path(pieces: tuple[Piece, ...], next_piece: Piece, *, kerf_mm: float) -> tuple[Piece, ...]:
     """An outline with the metal on its left, set off to the right by half of the kerf.
 
-    Outward corners of the metal get an arc about the corner, which leaves them sharp; at inward corners of two lines
-    the path turns where the lines meet.
+    Outward corners of the metal get an arc about the corner, which leaves them sharp; at inward corners of two lines or
+    a line and an arc the path turns where they meet once they are set off.
 
     Args:
         pieces: The outline or a repeating part of it.
@@ -40,7 +40,7 @@ def cut_path(pieces: tuple[Piece, ...], next_piece: Piece, *, kerf_mm: float) ->
         elif _turns_left(piece, following):
             path += [moved[index], Arc("corner", here, there, corner, shift, anticlockwise=True)]
         else:
-            meeting = _meeting(moved[index], moved[index + 1])
+            meeting = _meeting(moved[index], moved[index + 1], corner)
             path.append(moved[index]._replace(end=meeting))
             moved[index + 1] = moved[index + 1]._replace(start=meeting)
     return tuple(path)
@@ -81,17 +81,50 @@ def _direction(piece: Piece, at: Point) -> Point:
     return Point(-sense * (at.y - piece.centre.y), sense * (at.x - piece.centre.x))
 
 
-def _meeting(one: Piece, other: Piece) -> Point:
-    """Where two set-off lines meet.
+def _meeting(one: Piece, other: Piece, corner: Point) -> Point:
+    """Where two set-off pieces meet: of the places where their lines or circles do, the one next to the corner.
 
     Raises:
-        OutOfRange: ``kerf_too_wide`` where they are no lines, or end before they meet.
+        OutOfRange: ``kerf_too_wide`` where they do not meet, or end before they do.
     """
-    along, across = _direction(one, one.end), _direction(other, other.start)
-    cross = along.x * across.y - along.y * across.x
-    gap = Point(other.start.x - one.start.x, other.start.y - one.start.y)
-    share = (gap.x * across.y - gap.y * across.x) / cross
-    if not (isinstance(one, Line) and isinstance(other, Line) and share > 0):
+    found = [place for place in _crossings(one, other) if _reaches(one, place) and _reaches(other, place)]
+    if not found:
         message = "The cut is too wide for an inward corner of the outline."
         raise OutOfRange(Issue("kerf_mm", "kerf_too_wide", message))
-    return Point(one.start.x + share * along.x, one.start.y + share * along.y)
+    return min(found, key=lambda place: hypot(place.x - corner.x, place.y - corner.y))
+
+
+def _crossings(one: Piece, other: Piece) -> list[Point]:
+    """Where a line and a line or a circle, each continued beyond its ends, cross; two circles are not looked at."""
+    if isinstance(one, Line) and isinstance(other, Line):
+        along, across = _direction(one, one.end), _direction(other, other.start)
+        cross = along.x * across.y - along.y * across.x
+        gap = Point(other.start.x - one.start.x, other.start.y - one.start.y)
+        share = (gap.x * across.y - gap.y * across.x) / cross
+        return [Point(one.start.x + share * along.x, one.start.y + share * along.y)]
+    line, arc = (one, other) if isinstance(one, Line) else (other, one)
+    if not (isinstance(line, Line) and isinstance(arc, Arc)):
+        return []
+    step = _direction(line, line.start)
+    length = hypot(step.x, step.y)
+    x, y = step.x / length, step.y / length
+    to_x, to_y = arc.centre.x - line.start.x, arc.centre.y - line.start.y
+    middle, off = to_x * x + to_y * y, to_x * y - to_y * x
+    room = (arc.radius - off) * (arc.radius + off)
+    if room < 0:
+        return []
+    half = sqrt(room)
+    return [Point(line.start.x + share * x, line.start.y + share * y) for share in (middle - half, middle + half)]
+
+
+def _reaches(piece: Piece, place: Point) -> bool:
+    """Whether a place on the line or circle of a piece lies between its ends."""
+    if isinstance(piece, Line):
+        along = _direction(piece, piece.start)
+        share = (place.x - piece.start.x) * along.x + (place.y - piece.start.y) * along.y
+        return 0 < share < along.x**2 + along.y**2
+    sense = 1 if piece.anticlockwise else -1
+    begin, end, here = (
+        atan2(point.y - piece.centre.y, point.x - piece.centre.x) for point in (piece.start, piece.end, place)
+    )
+    return 0 < sense * (here - begin) % (2 * pi) < sense * (end - begin) % (2 * pi)

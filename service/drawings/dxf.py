@@ -35,7 +35,14 @@ options.write_fixed_meta_data_for_testing = True
 
 _MM_PER: dict[Unit, float] = {"mm": 1.0, "in": MM_PER_INCH}
 _UNITS_CODE: dict[Unit, int] = {"mm": MM, "in": IN}
-_LINE_TYPES: dict[Layer, str] = {"PITCH_CIRCLE": "CENTRE", "AXES": "CENTRE", "SPLIT": "DASHED", "ENVELOPE": "DASHED"}
+_LINE_TYPES: dict[Layer, str] = {
+    "PITCH_CIRCLE": "CENTRE",
+    "AXES": "CENTRE",
+    "SPLIT": "DASHED",
+    "ENVELOPE": "DASHED",
+    "CIRCLES": "DASHED",
+    "BLANK": "DASHED",
+}
 _ALIGNMENT = {
     "start": TextEntityAlignment.LEFT,
     "middle": TextEntityAlignment.CENTER,

@@ -32,13 +32,17 @@ def block_depth(line_count: int, height: float) -> float:
     return height + (line_count - 1) * height * LEADING if line_count else 0.0
 
 
-def rows_of(facts: Iterable[tuple[str, str]], *, width: float, height: float) -> tuple[list[str], list[str]]:
-    """Labels and values line by line; a value that is too long for its width goes on below."""
+def rows_of(
+    facts: Iterable[tuple[str, str]], *, width: float, height: float, label_width: float | None = None
+) -> tuple[list[str], list[str]]:
+    """Labels and values line by line; what is too long for its width goes on below."""
     labels, values = [], []
     for label, value in facts:
-        lines = wrapped(value, width=width, height=height)
-        labels += [label, *[""] * (len(lines) - 1)]
-        values += lines
+        left = [label] if label_width is None else wrapped(label, width=label_width, height=height)
+        right = wrapped(value, width=width, height=height)
+        rows = max(len(left), len(right))
+        labels += left + [""] * (rows - len(left))
+        values += right + [""] * (rows - len(right))
     return labels, values
 
 

@@ -27,6 +27,8 @@ _DASHES: dict[Layer, tuple[float, ...]] = {
     "AXES": (18, 3, 3, 3),
     "SPLIT": (10, 5),
     "ENVELOPE": (8, 4),
+    "CIRCLES": (3, 3),
+    "BLANK": (14, 4),
 }
 """Dashes and gaps of the layers that are no edges, in thick line widths."""
 

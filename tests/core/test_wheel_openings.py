@@ -13,6 +13,7 @@ from service.core.kerf import cut_path
 from service.core.keyways import bearing_stress_n_mm2, corner_reach, hub_depth_control, shear_stress_n_mm2
 from service.core.openings import hole_centres, keyed_bore, round_hole
 from service.core.plane_curves import Arc, Line, Point, rotated, scaled
+from service.core.silent_tooth import gap as silent_gap
 from service.core.sprocket_asme import outside_diameter
 from service.core.sprocket_iso import minimum_gap_form, tip_diameter_min
 from service.core.tooth_form import asme_gap, iso_gap, whole_wheel
@@ -117,6 +118,29 @@ def test_jet_leaves_the_wheel_as_drawn(gap_of, kerf):
         assert wheel.exterior.distance(Spot(x, y)) == pytest.approx(kerf / 2, abs=2e-4)
     grown = wheel.buffer(kerf / 2, quad_segs=200)
     assert Polygon(jet).symmetric_difference(grown).area < 1e-4 * wheel.area
+
+
+@pytest.mark.parametrize("kerf", [0.1, 1.0, 3.0])
+@pytest.mark.parametrize("top", ["round", "square"])
+def test_jet_leaves_the_silent_wheel_but_for_its_inward_corners(top, kerf):
+    """The jet goes nowhere nearer than half a kerf, and what it leaves too much is the rounding of the root corners."""
+    teeth = 21
+    drawn = silent_gap(pitch_in=0.5, teeth=teeth, root_diameter_in=2.68, tooth_top=top)
+    gap = tuple(scaled(piece, 25.4) for piece in drawn)
+    jet = ring_of(whole_wheel(cut_path(gap, rotated(gap[0], 2 * pi / teeth), kerf_mm=kerf), teeth))
+    wheel = Polygon(ring_of(whole_wheel(gap, teeth)))
+    assert jet.is_simple
+    assert min(wheel.exterior.distance(Spot(x, y)) for x, y in jet.coords[::7]) == pytest.approx(kerf / 2, abs=2e-4)
+    left = Polygon(jet).buffer(-kerf / 2, quad_segs=200)
+    assert left.difference(wheel).area < teeth * 2 * (1 - pi / 4) * (kerf / 2) ** 2
+    assert wheel.difference(left).area < 1e-4 * wheel.area
+
+
+def test_a_jet_wider_than_the_bottom_of_a_silent_gap_is_refused():
+    gap = tuple(scaled(p, 25.4) for p in silent_gap(pitch_in=0.5, teeth=21, root_diameter_in=2.68, tooth_top="round"))
+    with pytest.raises(OutOfRange) as refusal:
+        cut_path(gap, rotated(gap[0], 2 * pi / 21), kerf_mm=9.0)
+    assert refusal.value.issues[0].code == "kerf_too_wide"
 
 
 @pytest.mark.parametrize("kerf", [0.2, 1.5, 6.0])

@@ -26,7 +26,7 @@ EXACT_MM = 1e-6
 VIEWS = [asme_view(9), asme_view(17), asme_view(60), iso_view(10), iso_view(25), iso_view(114)]
 MM_PER = {"mm": 1.0, "in": 25.4}
 
-by_view = pytest.mark.parametrize("view", VIEWS, ids=lambda view: view.title)
+by_view = pytest.mark.parametrize("view", VIEWS, ids=lambda view: view.writing.title)
 by_unit = pytest.mark.parametrize("unit", ["mm", "in"])
 
 

@@ -9,6 +9,7 @@ import pytest
 from shapely.geometry import Polygon
 
 from service.core.tooth_form import whole_wheel
+from service.drawings.lettering import LETTER_WIDTH
 from service.drawings.svg import svg
 from service.drawings.wheel import wheel_sheet
 from tests.drawings.svg_reading import SPACE, group, pieces_of, root_of
@@ -24,7 +25,7 @@ def contour_of(view):
     return pieces_of(group(root_of(svg(wheel_sheet(view))), "CUT")[0].get("d"))
 
 
-@pytest.mark.parametrize("view", VIEWS, ids=lambda view: view.title)
+@pytest.mark.parametrize("view", VIEWS, ids=lambda view: view.writing.title)
 def test_drawn_contour_is_the_exact_one(view):
     drawn, exact = contour_of(view), whole_wheel(view.gap, view.teeth)
     assert len(drawn) == len(exact)
@@ -39,7 +40,7 @@ def test_drawn_contour_is_the_exact_one(view):
                 assert abs(hypot(x - piece.centre.x, y - piece.centre.y) - piece.radius) < ROUNDING_MM
 
 
-@pytest.mark.parametrize("view", VIEWS, ids=lambda view: view.title)
+@pytest.mark.parametrize("view", VIEWS, ids=lambda view: view.writing.title)
 def test_drawn_contour_closes_and_does_not_meet_itself(view):
     drawn = contour_of(view)
     assert hypot(drawn[0].start[0] - drawn[-1].end[0], drawn[0].start[1] - drawn[-1].end[1]) < ROUNDING_MM
@@ -69,11 +70,11 @@ def test_document_is_accessible_and_true_to_scale():
     root = root_of(svg(sheet))
     assert root.tag == f"{SPACE}svg"
     assert root.get("role") == "img"
-    assert root.get("aria-label") == view.title
+    assert root.get("aria-label") == view.writing.title
     assert root[0].tag == f"{SPACE}title"
-    assert root[0].text == view.title
+    assert root[0].text == view.writing.title
     assert root[1].tag == f"{SPACE}desc"
-    assert root[1].text == view.description
+    assert root[1].text == view.writing.description
     left, top, width, height = (float(number) for number in root.get("viewBox").split())
     assert root.get("width") == f"{root.get('viewBox').split()[2]}mm"
     assert root.get("height") == f"{root.get('viewBox').split()[3]}mm"
@@ -143,3 +144,15 @@ def test_a_large_wheel_is_small():
 
 def test_the_same_wheel_is_the_same_file():
     assert svg(wheel_sheet(asme_view(23))) == svg(wheel_sheet(asme_view(23)))
+
+
+def test_words_of_upright_sheets_stay_on_them():
+    """Sizes below the view, long labels and values broken into lines of their own."""
+    view = asme_view(17, facts=(("A label that is rather long for its column", "a value that is long as well " * 3),))
+    sheet = wheel_sheet(view, upright=True)
+    for words in sheet.words:
+        assert words.at.x >= sheet.left
+        assert words.at.x + len(words.text) * words.height * LETTER_WIDTH <= sheet.left + sheet.width
+        assert sheet.bottom <= words.at.y <= sheet.bottom + sheet.height
+    starts = [(words.at.x, words.at.y) for words in sheet.words if words.anchor == "start"]
+    assert len(starts) == len(set(starts))
