@@ -38,6 +38,16 @@ ARROW_SHARE = 0.62
 ARROW_RAD = pi / 2
 """Angle that the arrow of rotation spans."""
 
+NUMBER_SHARE = 0.42
+NUMBER_OFF = 0.36
+"""Height of the number of a wheel, and its place to the right and below the centre, in pitch radii."""
+
+LEAST_NUMBER = 0.7
+"""Where less of the height of a letter has room in the wheel, its number stands beside it."""
+
+OFF_AXIS_RAD = pi / 7
+"""How far a number beside a wheel keeps from the direction of an axis."""
+
 
 class LayoutView(NamedTuple):
     """Wheels in the order of the path, the chain round them, and what is written.
@@ -66,7 +76,7 @@ def layout_sheet(view: LayoutView) -> Sheet:
     words: list[Words] = []
     for number, (wheel, contact) in enumerate(zip(view.wheels, view.loop.contacts, strict=True), start=1):
         shapes += _wheel(wheel, contact, letter)
-        words.append(Words(Point(wheel.x_mm + letter / 2, wheel.y_mm - 1.5 * letter), letter, str(number)))
+        words.append(_numbered(view, number, letter))
     words += _strands(view, letter)
     if view.centre_distance is not None:
         bottom -= 3 * letter
@@ -156,6 +166,27 @@ def _wheel(wheel: Wheel, contact: Contact, letter: float) -> Iterator[Shape]:
     arrow = Arc("arrow", tail, tip, centre, radius, anticlockwise=sense > 0)
     yield Outline((Run("DIMENSIONS", (arrow,)),), closed=False)
     yield from _arrow_head(tip, Point(-sense * sin(end), sense * cos(end)), min(letter, radius / 3))
+
+
+def _numbered(view: LayoutView, number: int, letter: float) -> Words:
+    """The number of a wheel, between two of its axes; of one too small for it beside it, where no chain lies on it."""
+    wheel, contact = view.wheels[number - 1], view.loop.contacts[number - 1]
+    height = min(letter, NUMBER_SHARE * wheel.pitch_radius_mm)
+    off = NUMBER_OFF * wheel.pitch_radius_mm
+    x, y = wheel.x_mm + off, wheel.y_mm - off
+    if height < LEAST_NUMBER * letter:
+        height = letter
+        leaving = view.loop.spans[number - 1]
+        left = atan2(leaving.start_y_mm - wheel.y_mm, leaving.start_x_mm - wheel.x_mm)
+        back = contact.wrap_rad / 2 if contact.turns == "clockwise" else -contact.wrap_rad / 2
+        angle = left + back + pi
+        # Clear of the axes, which stand out beyond the wheel.
+        nearest = round(angle / (pi / 2)) * pi / 2
+        if abs(angle - nearest) < OFF_AXIS_RAD:
+            angle = nearest + (OFF_AXIS_RAD if angle >= nearest else -OFF_AXIS_RAD)
+        reach = _disc(wheel, view.half_height_mm).radius + 1.3 * letter
+        x, y = wheel.x_mm + reach * cos(angle), wheel.y_mm + reach * sin(angle)
+    return Words(Point(x, y - height / 3), height, str(number), "middle")
 
 
 def _arrow_head(tip: Point, direction: Point, size: float) -> Iterator[Shape]:
