@@ -25,7 +25,7 @@ from service.core.errors import EngineeringError
 from service.reference.chain_notes import LIFTING_FAMILIES
 from service.reference.chains import ChainSize, Family
 from service.reference.designations import read_designation
-from service.reference.figures import Side
+from service.reference.figures import Figure, Side
 
 MOST_APART = 20
 """Sizes named apart at most, because too little of them is printed to compare them."""
@@ -82,6 +82,15 @@ class CandidateSize(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=Tru
     dimensions: list[ComparedDimension]
 
 
+class OpenSize(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """A size that the measurements cannot tell from the best."""
+
+    designation: str
+    equal_chains: Annotated[
+        list[str], Meta(description="All chains of these dimensions, where there are several.")
+    ] = []
+
+
 class DecisiveDimension(msgspec.Struct, frozen=True, kw_only=True):
     """A measurement that alone ruled sizes out."""
 
@@ -118,7 +127,7 @@ class IdentificationResult(msgspec.Struct, frozen=True, kw_only=True, omit_defau
     designation: Annotated[str, Meta(description="Where only one size and one chain of it remains.")] | UnsetType = (
         UNSET
     )
-    not_separable: Annotated[list[str], Meta(description="Sizes, each by the first of its chains.")]
+    not_separable: Annotated[list[OpenSize], Meta(description="The best first.")]
     candidates: Annotated[list[CandidateSize], Meta(description="The best first.")]
     not_comparable: Annotated[
         list[str], Meta(description="Sizes that fit as far as printed figures go, too few to rank them.")
@@ -168,19 +177,27 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
 
 
 def _note(found: Identification, data: IdentificationRequest, trace: Trace, context: Context) -> None:
-    """Sources of the best candidate, cautions, and whether the stamp agrees."""
+    """Sources of the best candidate and of what tells equal chains apart, cautions, and the stamp."""
     for compared in found.candidates[0].compared if found.candidates else ():
         figure = compared.band.figure
         if not compared.dimension.startswith("wheel"):
             trace.figure(_holder(found.candidates[0].kind, compared), figure.quantity)
+    for candidate in found.candidates:
+        for equals in candidate.kind.chains if len(candidate.kind.chains) > 1 else ():
+            for figure in _differing(candidate.kind, equals[0]):
+                trace.figure(equals[0], figure.quantity)
     for row in context.reference.identification_bands.rows[:1]:
         trace.row(row, "how far an actual chain lies from printed figures")
     if any(candidate.kind.size.row.family in LIFTING_FAMILIES for candidate in found.candidates):
         trace.caution(*(caution.code for caution in context.reference.cautions.for_topic("lifting")))
-    if isinstance(data.stamp, UnsetType):
-        return
+    if not isinstance(data.stamp, UnsetType):
+        _note_stamp(found, data.stamp, trace, context)
+
+
+def _note_stamp(found: Identification, stamp: str, trace: Trace, context: Context) -> None:
+    """Whether the stamp agrees with the measurements."""
     try:
-        stamped = read_designation(context.reference.chains, data.stamp, "stamp").size.designation
+        stamped = read_designation(context.reference.chains, stamp, "stamp").size.designation
     except EngineeringError as error:
         trace.warn("stamp_unread", f"The stamp says nothing certain here: {error}", field="stamp")
         return
@@ -206,7 +223,7 @@ def _present(found: Identification, data: IdentificationRequest, presenter: Pres
     return IdentificationResult(
         outcome=found.outcome,
         designation=found.candidates[0].kind.size.designation if found.outcome == "identified" else UNSET,
-        not_separable=[kind.size.designation for kind in found.not_separable],
+        not_separable=[_open_size(kind) for kind in found.not_separable],
         candidates=[_candidate(candidate, presenter) for candidate in found.candidates],
         not_comparable=[kind.size.designation for kind in found.not_comparable[:MOST_APART]],
         decided_by=[
@@ -218,6 +235,11 @@ def _present(found: Identification, data: IdentificationRequest, presenter: Pres
         if silent and found.outcome != "no_match"
         else [],
     )
+
+
+def _open_size(kind: Kind) -> OpenSize:
+    several = [equals[0].designation for equals in kind.chains] if len(kind.chains) > 1 else []
+    return OpenSize(designation=kind.size.designation, equal_chains=several)
 
 
 def _candidate(candidate: Candidate, presenter: Presenter) -> CandidateSize:
@@ -255,13 +277,6 @@ def _equal_chains(kind: Kind, presenter: Presenter) -> list[EqualChain]:
     """Chains of equal dimensions, each with the figures that are not the same for all."""
     if len(kind.chains) == 1:
         return []
-    quantities = {figure.quantity: None for equals in kind.chains for figure in equals[0].figures}
-    preferred = {quantity: [equals[0].find(quantity) for equals in kind.chains] for quantity in quantities}
-    differing = {
-        quantity: figures
-        for quantity, figures in preferred.items()
-        if len({None if figure is None else figure.value for figure in figures}) > 1
-    }
     return [
         EqualChain(
             designation=equals[0].designation,
@@ -270,16 +285,27 @@ def _equal_chains(kind: Kind, presenter: Presenter) -> list[EqualChain]:
             series=equals[0].row.series,
             figures=[
                 DifferingFigure(
-                    quantity=quantity,
+                    quantity=figure.quantity,
                     value=figure_quantity(figure, presenter),
                     side=figure.side,
                     provenance=provenance(figure),
                 )
-                for quantity, figures in differing.items()
-                if (figure := figures[place]) is not None
+                for figure in _differing(kind, equals[0])
             ],
         )
-        for place, equals in enumerate(kind.chains)
+        for equals in kind.chains
+    ]
+
+
+def _differing(kind: Kind, size: ChainSize) -> list[Figure]:
+    """Figures of one of several chains that are not the same for all."""
+    own = dict.fromkeys(figure.quantity for figure in size.figures)
+    found = [figure for quantity in own if (figure := size.find(quantity)) is not None]
+    others = [equals[0] for equals in kind.chains]
+    return [
+        figure
+        for figure in found
+        if any((other := size.find(figure.quantity)) is None or other.value != figure.value for size in others)
     ]
 
 

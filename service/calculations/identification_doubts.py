@@ -146,15 +146,17 @@ def _best(sample: Sample, found: Identification, trace: Trace) -> None:
 
 
 def _equal(found: Identification, trace: Trace) -> None:
-    """The best size is that of several chains."""
-    kind = found.candidates[0].kind if found.candidates else None
-    if found.outcome != "no_match" and kind is not None and len(kind.chains) > 1:
-        names = ", ".join(equals[0].designation for equals in kind.chains)
-        message = (
-            f"{names} have equal printed dimensions, so no measuring tells them apart: compare stamp, standard, "
-            "material and heat treatment, and take none for the other."
-        )
-        trace.warn("equal_dimensions", message)
+    """Sizes of several chains among those that the piece can be."""
+    if found.outcome == "no_match":
+        return
+    for kind in found.not_separable or (found.candidates[0].kind,):
+        if len(kind.chains) > 1:
+            names = " and ".join(equals[0].designation for equals in kind.chains)
+            message = (
+                f"{names} have equal printed dimensions, so no measuring tells them apart: compare stamp, standard, "
+                "material and heat treatment, and take none for the other."
+            )
+            trace.warn("equal_dimensions", message)
 
 
 def _without_match(

@@ -161,7 +161,7 @@ def candidate(scored: Scored, sample: Sample) -> Candidate:
 
 def _order(scored: Scored) -> tuple[int, float, int]:
     """Fewest failing dimensions first, then the score; equals in the order of the families."""
-    return scored.failing, float(f"{scored.score:.2g}"), _PLACES[scored.kind.size.row.family]
+    return scored.failing, round(scored.score, 2), _PLACES[scored.kind.family]
 
 
 def _looked_at(index: IdentificationIndex, sample: Sample, *, with_wheel: bool) -> Iterable[Kind]:

@@ -27,6 +27,10 @@ def result(service, **body):
     return response.json()["result"]
 
 
+def still_open(found: dict[str, Any]) -> set[str]:
+    return {size["designation"] for size in found["not_separable"]}
+
+
 def test_the_worn_sample_from_the_sorting_line(service):
     """Ten pitches 129.0 mm, roller 8.4, width 7.7: 08B with 129.0/127.0 - 1 = 1.57 %, and not 40."""
     found = result(service, **over_ten(129.0, roller_diameter=mm(8.4), inner_width=mm(7.7)))
@@ -40,7 +44,7 @@ def test_look_alikes_are_not_told_apart_by_roller_and_width(service):
     """10B and 50 have one roller and nearly one width; plates are what is left to measure."""
     found = result(service, **over_ten(160.0, roller_diameter=mm(10.1), inner_width=mm(9.55)))
     assert found["outcome"] == "not_separable"
-    assert set(found["not_separable"]) == {"50", "10B"}
+    assert still_open(found) == {"50", "10B"}
     assert "designation" not in found
     assert found["next_measurement"]["dimension"] in ("plate_height", "outer_plate_height", "plate_thickness")
     assert {entry["designation"] for entry in found["next_measurement"]["expected"]} == {"50", "10B"}
@@ -53,7 +57,7 @@ def test_equal_sizes_of_two_standards_are_one_candidate(service):
 
 def test_plate_thickness_tells_the_heavy_series(service):
     body = over_ten(254.2, roller_diameter=mm(15.8), inner_width=mm(15.9))
-    assert {"80", "80H"} <= set(result(service, **body)["not_separable"])
+    assert {"80", "80H"} <= still_open(result(service, **body))
     assert result(service, **body, plate_thickness=mm(4.0))["designation"] == "80H"
 
 
@@ -96,6 +100,16 @@ def test_chains_of_equal_dimensions_stand_in_one_candidate_with_what_tells_them_
     assert "equal_dimensions" in {warning["code"] for warning in response.json()["warnings"]}
 
 
+def test_a_size_left_open_names_all_its_chains(service):
+    """Chain of 10 x 30 is of grade 4 or 8 by EN 818-3 and EN 818-2, which no calliper tells apart."""
+    response = service.post(PATH, {"wire_diameter": mm(9.9), "pitch": mm(30.1)}).json()
+    chains = {size["designation"]: size.get("equal_chains", []) for size in response["result"]["not_separable"]}
+    assert chains["EN 818-3 10"] == ["EN 818-3 10", "EN 818-2 10x30"]
+    warned = [warning["message"] for warning in response["warnings"] if warning["code"] == "equal_dimensions"]
+    assert any("EN 818-2 10x30" in message for message in warned)
+    assert "competent_person" in {caution["code"] for caution in response["cautions"]}
+
+
 def test_plates_that_were_counted_rule_out_what_is_not_laced(service):
     found = result(service, **over_ten(127.3), pin_link_plates=4, articulating_plates=4)
     assert {candidate["family"] for candidate in found["candidates"]} == {"leaf"}
@@ -117,14 +131,14 @@ def test_a_wheel_alone(service):
     found = result(
         service, sprocket={"teeth": 17, "outside_diameter": inch(5.95), "caliper_diameter": inch(4.79)}, units="inch"
     )
-    assert {"80", "16B"} <= set(found["not_separable"])
+    assert {"80", "16B"} <= still_open(found)
     narrow = {"teeth": 17, "outside_diameter": inch(5.95), "caliper_diameter": inch(4.79), "tooth_width": inch(0.64)}
     assert result(service, sprocket=narrow)["designation"] == "16B"
 
 
 def test_worn_tips_are_tolerated(service):
     found = result(service, sprocket={"teeth": 17, "outside_diameter": inch(5.80), "caliper_diameter": inch(4.78)})
-    assert "80" in found["not_separable"]
+    assert "80" in still_open(found)
 
 
 def test_every_figure_names_its_source(service):
@@ -227,7 +241,7 @@ OPEN = [
 def test_too_little_is_answered_with_what_to_measure_next(service, what, body, among):
     found = result(service, **body)
     assert found["outcome"] == "not_separable", what
-    assert among <= set(found["not_separable"])
+    assert among <= still_open(found)
     assert found["next_measurement"]["how"]
 
 
