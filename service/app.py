@@ -7,6 +7,7 @@ import sys
 from typing import TYPE_CHECKING, Any
 
 import msgspec
+import structlog
 from litestar import Litestar, Request, Response, get
 from litestar.exceptions import HTTPException
 from litestar.openapi.config import OpenAPIConfig
@@ -59,7 +60,7 @@ from service.api.answers import Context
 from service.api.contract import build_contract
 from service.api.direct import Direct
 from service.api.edge import Edge
-from service.api.logs import RequestLog, tell
+from service.api.logs import RequestLog, configure_logging
 from service.api.metrics import Metrics
 from service.api.problems import Refusal, on_engineering_error, on_fault, on_http_exception, on_refusal
 from service.api.protocol import check_protocol
@@ -118,11 +119,12 @@ def create_app(settings: Settings | None = None) -> Edge:
         BadTable: a reference file is wrong; the service does not start.
     """
     settings = settings or read_settings()
+    configure_logging()
     context = Context.of(load_reference(), settings.max_batch_body_bytes)
     metrics = Metrics()
     inner = create_inner(settings, context, metrics)
-    tell(
-        "info",
+    log = structlog.get_logger()
+    log.info(
         "started",
         engine=context.versions.engine,
         data=context.versions.data,

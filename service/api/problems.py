@@ -8,11 +8,11 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, Annotated, Any
 
 import msgspec
+import structlog
 from litestar import Response
 from litestar.exceptions import HTTPException, MethodNotAllowedException, NotFoundException
 from msgspec import UNSET, Meta, UnsetType
 
-from service.api.logs import tell
 from service.core.errors import EngineeringError, MoreNeeded, NotInReference
 from service.reference.codes import load_codes
 
@@ -222,5 +222,5 @@ def _too_large(request: Request[Any, Any, Any]) -> Refusal:
 def on_fault(request: Request[Any, Any, Any], error: Exception) -> Response[Problem]:
     """Exception handler of a fault of ours: the log gets the traceback, the caller gets the request id only."""
     request_id = request_id_of(request)
-    tell("error", "fault", error, request_id=request_id, path=request.scope["path"][:200])
+    structlog.get_logger().error("fault", request_id=request_id, path=request.scope["path"][:200], exc_info=error)
     return respond(request, Refusal(500, "internal", f"An unexpected fault; quote request id {request_id}."))
