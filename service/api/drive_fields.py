@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from functools import lru_cache
 from typing import Annotated, Literal, TypeVar
 
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import PlainText
-from service.api.quantities import Inputs, Power, Presenter, Quantity, RotationalSpeed, Temperature, Torque
+from service.api.quantities import Inputs, Power, Presenter, Quantity, RotationalSpeed, Temperature, Torque, clean
 from service.calculations import drive_iso
 from service.calculations.drive_duty import DriveDuty
 from service.calculations.drive_option import DriveOption
@@ -108,6 +109,9 @@ def read_duty(duty: Duty, inputs: Inputs, name: str) -> DriveDuty:
     )
 
 
+Converter = Callable[[float], Quantity]
+
+
 class FailureRating(msgspec.Struct, frozen=True, kw_only=True):
     """Power that all strands carry before one kind of failure sets in, at the rated life."""
 
@@ -124,9 +128,21 @@ class ScoreTerm(msgspec.Struct, frozen=True, kw_only=True):
 
 
 def present_terms(terms: Weights, presenter: Presenter) -> list[ScoreTerm]:
-    """The terms of a score by name."""
+    """The terms of a score by name; half of them are zero, which needs no rounding."""
     number = presenter.number
-    return [ScoreTerm(term=term, value=number(value)) for term, value in zip(TERMS, terms, strict=True)]
+    return [
+        ScoreTerm(term=term, value=number(value) if value else 0.0) for term, value in zip(TERMS, terms, strict=True)
+    ]
+
+
+_rounded = lru_cache(maxsize=1024)(clean)
+"""Shares of wheels and strands, of which there are so many only, rid of binary noise."""
+
+
+@lru_cache(maxsize=4096)
+def _listed(convert: Converter, value: float) -> Quantity:
+    """A figure of a chain or a wheel, of which there are so many only, in the caller's units."""
+    return convert(value)
 
 
 class WhatIf(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -226,9 +242,6 @@ class Drive(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     order_line: Annotated[str, Meta(description="Parts in one line for an inquiry.")]
 
 
-Converter = Callable[[float], Quantity]
-
-
 def _optional(convert: Converter, value: float | None) -> Quantity | UnsetType:
     return UNSET if value is None else convert(value)
 
@@ -280,22 +293,22 @@ def present_drive(
         pitch_count=option.pitch_count,
         offset_link=option.offset_link,
         centre_distance=length(option.centre_distance_mm),
-        elongation_limit_percent=number(option.elongation_limit_percent),
+        elongation_limit_percent=_rounded(option.elongation_limit_percent),
         centre_distance_growth=length(option.centre_distance_growth_mm),
         wrap_small_wheel=angle(option.wrap_small_deg),
         wrap_large_wheel=angle(option.wrap_large_deg),
         teeth_engaged=number(option.teeth_engaged),
-        chordal_speed_variation_percent=number(option.chordal_variation_percent),
+        chordal_speed_variation_percent=_rounded(option.chordal_variation_percent),
         effective_pull=force(forces.pull_n),
         centrifugal_tension=_optional(force, forces.centrifugal_n),
-        slack_strand_sag_percent=number(forces.sag_percent),
+        slack_strand_sag_percent=_rounded(forces.sag_percent),
         slack_tension=_optional(force, forces.slack_n),
         shaft_load=_optional(force, forces.shaft_load_n),
-        minimum_tensile_strength=_optional(force, forces.tensile_n),
+        minimum_tensile_strength=UNSET if forces.tensile_n is None else _listed(force, forces.tensile_n),
         breaking_safety=UNSET if safety is None else number(safety),
         chain_mass=_optional(of("mass"), option.chain_mass_kg),
-        small_wheel_outside_diameter=length(option.small_outside_diameter_mm),
-        large_wheel_outside_diameter=length(option.large_outside_diameter_mm),
+        small_wheel_outside_diameter=_listed(length, option.small_outside_diameter_mm),
+        large_wheel_outside_diameter=_listed(length, option.large_outside_diameter_mm),
         what_if=_what_if(option, presenter),
         iso_10823=UNSET if iso is None else _iso(iso, presenter),
         order_line=_order_line(option),

@@ -107,6 +107,11 @@ class Shafts:
 
 def pairs_for_ratio(small_teeth: list[int], ratio: float, most: int, tolerance_percent: float) -> list[tuple[int, int]]:
     """Small and large teeth that meet a ratio of 1 or more within its tolerance, the smallest first."""
-    near = tolerance_percent / 100.0
-    nearest = ((small, min(int(small * ratio + 0.5), most)) for small in small_teeth)
-    return [(small, large) for small, large in nearest if abs(large / (small * ratio) - 1.0) <= near]
+    near, pairs = tolerance_percent / 100.0, []
+    for small in small_teeth:
+        wanted = small * ratio
+        large = int(wanted + 0.5)
+        large = min(large, most)
+        if abs(large / wanted - 1.0) <= near:
+            pairs.append((small, large))
+    return pairs

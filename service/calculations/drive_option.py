@@ -18,8 +18,8 @@ if TYPE_CHECKING:
 Failure = Literal["link_plate_fatigue", "roller_bushing_impact", "range_end"]
 
 
-class DriveOption(Record, frozen=True):
-    """One drive with every figure that a quotation needs."""
+class DriveOption(Record, frozen=True, kw_only=True):
+    """One drive with every figure that a quotation needs; a tuple, since a sizing makes ten in a fraction of a ms."""
 
     chain: RatedChain
     strand_count: int
@@ -73,8 +73,17 @@ class DriveOption(Record, frozen=True):
         return None if mass is None else mass * self.pitch_count * self.chain.pitch_mm / 1000.0
 
 
-def evaluate(chain: RatedChain, strand_count: int, wheels: Wheels, relations: DriveRelations) -> DriveOption:
-    """Every figure of one drive.
+class Known(Record, frozen=True):
+    """What a search found out of a drive that carries its load: the end of its ratings, and its lubrication."""
+
+    range_end_rpm: float
+    lubrication: Lubrication | None
+
+
+def evaluate(
+    chain: RatedChain, strand_count: int, wheels: Wheels, relations: DriveRelations, known: Known | None = None
+) -> DriveOption:
+    """Every figure of one drive; what is known already is not computed again.
 
     Raises:
         OutOfRange: the wheels or the speed lie outside the printed ratings.
@@ -91,8 +100,11 @@ def evaluate(chain: RatedChain, strand_count: int, wheels: Wheels, relations: Dr
     design_kw = load.power_kw * load.service_factor
     need_hp = design_kw / KW_PER_HP / factor
     plate, impact = r.rated_strand_hp(chain, small, small_rpm)
-    # A load beyond the rating says nothing of galling; the range is taken to where it ends at the rating.
-    end_rpm = r.range_end_rpm(chain, small, min(need_hp, plate, impact), small_rpm)
+    if known is None:
+        # A load beyond the rating says nothing of galling; the range is taken to where it ends at the rating.
+        end_rpm = r.range_end_rpm(chain, small, min(need_hp, plate, impact), small_rpm)
+        known = Known(end_rpm, r.lubrication_of(chain, small, small_rpm))
+    end_rpm, lubrication = known.range_end_rpm, known.lubrication
     governed_by, utilisation = _governing(need_hp, plate, impact, small_rpm, end_rpm)
     speed = r.speed(pitch_mm=chain.pitch_mm, teeth=wheels.driver, speed_rpm=load.driver_speed_rpm)
     tips_mm = (small_wheel.outside_diameter_mm + large_wheel.outside_diameter_mm) / 2.0
@@ -124,7 +136,7 @@ def evaluate(chain: RatedChain, strand_count: int, wheels: Wheels, relations: Dr
         small_speed_rpm=small_rpm,
         governed_by=governed_by,
         utilisation=utilisation,
-        lubrication=r.lubrication_of(chain, small, small_rpm),
+        lubrication=lubrication,
         pitch_count=pitch_count,
         centre_distance_mm=centre_mm,
         elongation_limit_percent=limit,

@@ -96,6 +96,7 @@ class DriveRelations:
         "tables",
         "trace",
         "wear_limit",
+        "wheels",
         "wrap_large",
         "wrap_small",
     )
@@ -120,6 +121,8 @@ class DriveRelations:
         self.pitch_circle = bind(pitch_diameter)
         self.outside = bind(outside_diameter)
         self.wrap_small = bind(wrap_small_rad)
+        # Where each step is written down, the figures of a wheel are computed anew for each request.
+        self.wheels: dict[tuple[float, int], WheelFigures] = {} if trace.keeps_steps else tables.wheels
         self.wrap_large = bind(wrap_large_rad)
         self.engaged = bind(teeth_engaged)
         self.pull = bind(effective_pull_n)
@@ -131,9 +134,9 @@ class DriveRelations:
         self.wear_limit = bind(elongation_for_large_wheel)
 
     def wheel(self, chain: RatedChain, teeth: int) -> WheelFigures:
-        """The figures of a wheel, remembered; where each step is written down they are computed anew."""
-        known = self.tables.wheels.get((chain.pitch_mm, teeth))
-        if known is not None and not self.trace.keeps_steps:
+        """The figures of a wheel, remembered."""
+        known = self.wheels.get((chain.pitch_mm, teeth))
+        if known is not None:
             return known
         figures = WheelFigures(
             pitch_diameter_mm=self.pitch_circle(pitch_mm=chain.pitch_mm, teeth=teeth),
@@ -145,7 +148,7 @@ class DriveRelations:
                 general_limit_percent=self.tables.general_limit_percent,
             ),
         )
-        self.tables.wheels[chain.pitch_mm, teeth] = figures
+        self.wheels[chain.pitch_mm, teeth] = figures
         return figures
 
     def rated_strand_hp(self, chain: RatedChain, teeth: int, speed_rpm: float) -> tuple[float, float]:

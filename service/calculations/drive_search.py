@@ -7,6 +7,7 @@ from math import inf, pi
 from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from service.calculations.drive_layout import pairs_for_ratio
+from service.calculations.drive_option import Known
 from service.calculations.drive_ratings import RATING_POWERS, REFERENCE_TEETH
 from service.calculations.drive_relations import Wheels
 from service.calculations.drive_scores import Weights
@@ -20,7 +21,7 @@ from service.core.sprocket_asme import outside_diameter
 from service.reference.records import Record
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Collection, Iterator, Sequence
 
     from service.calculations.drive_relations import DriveRelations
     from service.calculations.drive_tables import Lubrication, RatedChain
@@ -74,8 +75,18 @@ class Candidate(Record, frozen=True):
     strand_count: int
     wheels: Wheels
     utilisation: float
+    known: Known
     mass_kg: float
     terms: Weights
+
+
+class _Fit(Record, frozen=True):
+    """Wheels that meet ratio and constraints, what is known of a drive on them, and the step of its lubrication."""
+
+    small: int
+    large: int
+    known: Known
+    lubrication_step: int
 
 
 class Rejection(Record, frozen=True):
@@ -142,19 +153,26 @@ class DriveSearch:
             )
         self.pairs = pairs_for_ratio(self.teeth, self.ratio, self.large_most, limits.ratio_tolerance_percent)
         self.powers = RATING_POWERS[load.edition]
+        self.plate_root, self.impact_root = 1.0 / self.powers.plate_teeth, 1.0 / self.powers.impact
         self.plate_speed = self.small_rpm**self.powers.plate_speed
         self.impact_speed = self.small_rpm**-self.powers.impact
+        self.need_hp = load.power_kw * load.service_factor / KW_PER_HP
+        self.bases = tables.bases[load.edition]
+        self.ends_rpm = tables.unloaded_ends_rpm(self.teeth[0], load.edition)
+        self.longest_mm = relations.shafts.longest_mm()
+        self.by_range = load.centres.range_mm is not None
+        self.lubrication_at_hand = LUBRICATION_STEPS[limits.lubrication_at_hand or "forced_stream"]
 
     def candidates(self) -> Iterator[Candidate]:
         """Feasible drives, chain by chain."""
-        for chain, strands in self._chains().values():
+        for chain, strands in self._chains():
             yield from self._of_chain(chain, strands)
 
-    def _chains(self) -> dict[str, tuple[RatedChain, Sequence[int]]]:
+    def _chains(self) -> Collection[tuple[RatedChain, Sequence[int]]]:
         """The rated chains that the caller allows and their strands; one without a rating is said and left out."""
         named = self.limits.chains
         if named is None:
-            return {chain.designation: (chain, self._strands(chain)) for chain in self.tables.rated[self.load.edition]}
+            return [(chain, self._strands(chain)) for chain in self.tables.rated[self.load.edition]]
         allowed: dict[str, tuple[RatedChain, Sequence[int]]] = {}
         issues: list[Issue] = []
         for index, (size, strand_count) in enumerate(named):
@@ -170,24 +188,23 @@ class DriveSearch:
             raise NotInReference(*issues)
         for issue in issues:
             self.relations.trace.warn(issue.code, issue.message, field=issue.field)
-        return allowed
+        return allowed.values()
 
     def _strands(self, chain: RatedChain) -> range:
         return range(1, min(self.limits.maximum_strand_count, chain.max_strand_count) + 1)
 
     def _of_chain(self, chain: RatedChain, strands: Sequence[int]) -> Iterator[Candidate]:
         """One candidate for each number of strands that allows smaller wheels than fewer strands do."""
-        end = self.tables.unloaded_end_rpm(chain, self.teeth[0], self.load.edition)
+        end = self.ends_rpm[chain.designation]
         if self.slowest_rpm > end:
             # An unloaded chain on the smallest wheel is too fast already; no number of strands helps.
             self.rejections.append(Rejection(chain, strands[0], "speed_beyond_table", self.small_rpm, end))
             return
-        need_hp = self.load.power_kw * self.load.service_factor / KW_PER_HP
-        one_turn = self.tables.bases[self.load.edition][chain.designation]
+        one_turn, factors = self.bases[chain.designation], self.tables.strand_factors
         base = _Base(chain, one_turn.plate_hp * self.plate_speed, one_turn.impact_hp * self.impact_speed)
         smallest = self.teeth[-1] + 1
         for strand_count in strands:
-            need = need_hp / self.tables.strand_factors[strand_count].factor
+            need = self.need_hp / factors[strand_count].factor
             fewest = self._fewest_teeth(base, need)
             if fewest > self.teeth[-1]:
                 best = need / self._utilisation(base, need, self.teeth[-1], self.small_rpm)
@@ -206,10 +223,9 @@ class DriveSearch:
 
     def _fewest_teeth(self, base: _Base, need_hp: float) -> float:
         """Teeth of the smallest wheel that can carry, not yet whole; of a step-up drive ``_fits`` has the last word."""
-        powers = self.powers
-        by_plate = (need_hp / base.plate_hp) ** (1.0 / powers.plate_teeth)
-        by_impact = (need_hp / base.impact_hp) ** (1.0 / powers.impact)
-        share = max(by_plate, by_impact)
+        share = (need_hp / base.plate_hp) ** self.plate_root
+        by_impact = (need_hp / base.impact_hp) ** self.impact_root
+        share = max(share, by_impact)
         if self.step_up:
             # The speed of the small, driven wheel is as far off as the ratio; no rating moves more than in proportion.
             share *= self.slowest_rpm / self.small_rpm
@@ -223,14 +239,14 @@ class DriveSearch:
         if self.step_up:
             faster = small_rpm / self.small_rpm
             plate, impact = plate * faster**powers.plate_speed, impact / faster**powers.impact
-        used: float = need_hp / min(plate, impact)
+        used: float = need_hp / (min(impact, plate))
         return used
 
     def small_speed(self, small: int, large: int) -> float:
         """True speed of the small wheel, which the teeth set where it is the driven one."""
-        return self.load.driver_speed_rpm * large / small if self.step_up else self.small_rpm
+        return self.load.driver_speed_rpm / (small / large) if self.step_up else self.small_rpm
 
-    def _with_wheels(self, base: _Base, strand_count: int, fewest: float, need_hp: float) -> Wheels | Rejection:
+    def _with_wheels(self, base: _Base, strand_count: int, fewest: float, need_hp: float) -> _Fit | Rejection:
         """The first wheels from a tooth count on that meet ratio and constraints.
 
         Else why the first ones do not, or the first for which more strands may do.
@@ -263,7 +279,7 @@ class DriveSearch:
         closest = min(abs(100.0 * (int(teeth + 0.5) / teeth - 1.0)) for teeth in wanted)
         return Rejection(chain, strand_count, "ratio_not_met", closest, self.limits.ratio_tolerance_percent)
 
-    def _fits(self, base: _Base, strand_count: int, small: int, large: int, need_hp: float) -> Wheels | Rejection:
+    def _fits(self, base: _Base, strand_count: int, small: int, large: int, need_hp: float) -> _Fit | Rejection:
         chain, small_rpm = base.chain, self.small_speed(small, large)
         if self.step_up:
             used = self._utilisation(base, need_hp, small, small_rpm)
@@ -272,65 +288,54 @@ class DriveSearch:
         end = self.relations.range_end_rpm(chain, small, need_hp, small_rpm)
         if small_rpm > end:
             return Rejection(chain, strand_count, "speed_beyond_table", small_rpm, end)
+        miss = self._space_miss(chain, strand_count, small, large)
+        if miss is not None:
+            return miss
+        lubrication = self.relations.lubrication_of(chain, small, small_rpm)
+        needed = LUBRICATION_STEPS[lubrication or "forced_stream"]
+        if needed > self.lubrication_at_hand:
+            return Rejection(chain, strand_count, "lubrication_not_at_hand", needed + 1, self.lubrication_at_hand + 1)
+        return _Fit(small, large, Known(end, lubrication), needed)
+
+    def _space_miss(self, chain: RatedChain, strand_count: int, small: int, large: int) -> Rejection | None:
+        """A rejection where a wheel is too large, tips would touch, or the range of centres holds no whole count."""
         small_mm, large_mm = chain.pitch_mm * _OUTSIDE[small], chain.pitch_mm * _OUTSIDE[large]
         limits = self.limits
         if limits.maximum_small_diameter_mm is not None and small_mm > limits.maximum_small_diameter_mm:
             return Rejection(chain, strand_count, "wheel_too_large", small_mm, limits.maximum_small_diameter_mm)
         if limits.maximum_large_diameter_mm is not None and large_mm > limits.maximum_large_diameter_mm:
             return Rejection(chain, strand_count, "wheel_too_large", large_mm, limits.maximum_large_diameter_mm)
-        miss = self._centres_miss(chain, strand_count, small, large, (small_mm + large_mm) / 2.0)
-        if miss is None and limits.lubrication_at_hand is not None:
-            miss = self._lubrication_miss(chain, strand_count, small, small_rpm)
-        if miss is not None:
-            return miss
-        return Wheels(large, small, small, large) if self.step_up else Wheels(small, large, small, large)
-
-    def _centres_miss(
-        self, chain: RatedChain, strand_count: int, small: int, large: int, tips_mm: float
-    ) -> Rejection | None:
-        """A rejection where the tooth tips would touch, or the range of centres holds no whole count."""
-        shafts = self.relations.shafts
-        longest = shafts.longest_mm()
-        if longest is not None and longest <= tips_mm:
-            return Rejection(chain, strand_count, "centres_too_short", tips_mm, longest)
-        if shafts.centres.range_mm is not None:
-            first, last = shafts.counts_in_range(chain.pitch_mm, small, large, tips_mm)
+        tips_mm = (small_mm + large_mm) / 2.0
+        if self.longest_mm is not None and self.longest_mm <= tips_mm:
+            return Rejection(chain, strand_count, "centres_too_short", tips_mm, self.longest_mm)
+        if self.by_range:
+            first, last = self.relations.shafts.counts_in_range(chain.pitch_mm, small, large, tips_mm)
             if first > last:
                 return Rejection(chain, strand_count, "no_even_solution", first, last)
         return None
 
-    def _lubrication_miss(self, chain: RatedChain, strand_count: int, small: int, small_rpm: float) -> Rejection | None:
-        at_hand = LUBRICATION_STEPS[self.limits.lubrication_at_hand or "forced_stream"]
-        needed = self._lubrication_step(chain, small, small_rpm)
-        if needed > at_hand:
-            return Rejection(chain, strand_count, "lubrication_not_at_hand", needed + 1, at_hand + 1)
-        return None
-
-    def _lubrication_step(self, chain: RatedChain, small: int, small_rpm: float) -> int:
-        """Step of the lubrication that the chain speed needs; the highest where the boundary was not read."""
-        kind = self.relations.lubrication_of(chain, small, small_rpm)
-        return LUBRICATION_STEPS[kind or "forced_stream"]
-
-    def _candidate(self, base: _Base, strand_count: int, wheels: Wheels, need_hp: float) -> Candidate:
-        chain, small_rpm = base.chain, self.small_speed(wheels.small, wheels.large)
-        utilisation = self._utilisation(base, need_hp, wheels.small, small_rpm)
-        error = abs(100.0 * (wheels.large / (wheels.small * self.ratio) - 1.0))
+    def _candidate(self, base: _Base, strand_count: int, fit: _Fit, need_hp: float) -> Candidate:
+        chain, small, large = base.chain, fit.small, fit.large
+        utilisation = self._utilisation(base, need_hp, small, self.small_speed(small, large))
+        error = abs(100.0 * (large / (small * self.ratio) - 1.0))
         weight = self.tables.weights
         terms = Weights(
             weight.strands * (strand_count - 1),
-            weight.chordal_variation * _CHORDAL_PERCENT[wheels.small],
+            weight.chordal_variation * _CHORDAL_PERCENT[small],
             weight.ratio_error * error,
-            weight.lubrication * self._lubrication_step(chain, wheels.small, small_rpm),
-            0.0 if wheels.small % 2 else weight.even_teeth,
-            weight.small_reserve * max(0.0, utilisation - 0.9),
+            weight.lubrication * fit.lubrication_step,
+            0.0 if small % 2 else weight.even_teeth,
+            weight.small_reserve * (utilisation - 0.9) if utilisation > 0.9 else 0.0,
             0.0,
         )
-        return Candidate(chain, strand_count, wheels, utilisation, self._mass_kg(chain, strand_count, wheels), terms)
+        wheels = Wheels(large, small, small, large) if self.step_up else Wheels(small, large, small, large)
+        mass_kg = self._mass_kg(chain, strand_count, small, large)
+        return Candidate(chain, strand_count, wheels, utilisation, fit.known, mass_kg, terms)
 
-    def _mass_kg(self, chain: RatedChain, strand_count: int, wheels: Wheels) -> float:
+    def _mass_kg(self, chain: RatedChain, strand_count: int, small: int, large: int) -> float:
         """Mass of chain and wheels, for the ranking only: at the centres asked for, wheels as plain discs."""
-        pitches = 2.0 * self.relations.shafts.wanted_pitches(chain.pitch_mm) + (wheels.driver + wheels.driven) / 2.0
+        pitches = 2.0 * self.relations.shafts.wanted_pitches(chain.pitch_mm) + (small + large) / 2.0
         chain_kg = (chain.mass_kg_m or 0.0) * pitches * chain.pitch_mm / 1000.0
-        squares = _DIAMETER_SQUARED[wheels.small] + _DIAMETER_SQUARED[wheels.large]
+        squares = _DIAMETER_SQUARED[small] + _DIAMETER_SQUARED[large]
         discs_kg = STEEL_KG_MM3 * pi / 4.0 * chain.wheel_width_mm * chain.pitch_mm * chain.pitch_mm * squares
         return strand_count * (chain_kg + discs_kg)

@@ -244,5 +244,5 @@ def _refuse_nonsense(search: DriveSearch, duty: SettledDuty) -> None:
 
 
 def _ranked(search: DriveSearch, candidate: Candidate, score: float, mass: float, iso: IsoMethod | None) -> RankedDrive:
-    option = evaluate(candidate.chain, candidate.strand_count, candidate.wheels, search.relations)
+    option = evaluate(candidate.chain, candidate.strand_count, candidate.wheels, search.relations, candidate.known)
     return RankedDrive(option, score, with_mass(candidate.terms, mass), None if iso is None else iso.compare(option))

@@ -85,7 +85,7 @@ class DriveTables:
         self.large_limit_used = (used_of(large, "limit of elongation on a large wheel"),)
         self.sag, self.sag_long = self._sag("ordinary"), self._sag("centres_over_one_metre")
         self.wheels: dict[tuple[float, int], WheelFigures] = {}
-        self._unloaded_ends: dict[tuple[str, int, Edition], float] = {}
+        self._unloaded_ends: dict[tuple[int, Edition], dict[str, float]] = {}
         rated_kw: dict[str, list[KilowattRatingRow]] = {}
         for printed in sorted(reference.kw_ratings.rows, key=lambda row: row.speed_rpm):
             rated_kw.setdefault(printed.designation, []).append(printed)
@@ -113,10 +113,14 @@ class DriveTables:
 
     def unloaded_end_rpm(self, chain: RatedChain, teeth: int, edition: Edition) -> float:
         """Speed at which the ratings of an edition end for a chain that carries nothing, computed once."""
-        key = (chain.designation, teeth, edition)
-        known = self._unloaded_ends.get(key)
+        return self.unloaded_ends_rpm(teeth, edition)[chain.designation]
+
+    def unloaded_ends_rpm(self, teeth: int, edition: Edition) -> dict[str, float]:
+        """The same for every rated chain by its designation."""
+        known = self._unloaded_ends.get((teeth, edition))
         if known is None:
-            known = self._unloaded_ends[key] = unloaded_end_rpm(chain, teeth, edition)
+            known = {chain.designation: unloaded_end_rpm(chain, teeth, edition) for chain in self.rated[edition]}
+            self._unloaded_ends[teeth, edition] = known
         return known
 
     def rated_chain(self, size: ChainSize, edition: Edition, field: str) -> RatedChain:

@@ -221,8 +221,16 @@ def _allowable(case: PullCase, tables: DriveTables, trace: Trace) -> tuple[float
         strength_n *= tables.strand_factors[case.strand_count].factor
         trace.note(tables.strand_factor_used[case.strand_count])
     fractions = tables.reference.factors.strength.fractions
-    row = fractions.where(family="roller", quantity="service_over_ultimate_max")[0]
+    press_fit = fractions.where(family="roller", quantity="service_over_ultimate_max")[0]
+    slip_fit = fractions.where(family="roller", quantity="service_over_ultimate_offset_max")[0]
+    # An offset link, which an odd count needs, is the weaker of both.
+    row = slip_fit if case.centres.offset_link_allowed else press_fit
     trace.note((used_of(row, "share of the tensile strength in service"),))
+    note = (
+        f"share of the tensile strength; {press_fit.fraction_max:g} is for press-fit connecting links, "
+        f"{slip_fit.fraction_max:g} for slip-fit ones and offset links"
+    )
+    trace.assume_once("allowable_load", row.fraction_max, "table", note)
     return row.fraction_max * strength_n, "share_of_tensile_strength"
 
 

@@ -36,6 +36,14 @@ class Equivalents:
         for row in table.rows:
             self._by_side.setdefault(row.designation, []).append(row)
             self._by_side.setdefault(row.other, []).append(row)
+        self._same_size = {
+            designation: tuple(
+                row.other if row.designation == designation else row.designation
+                for row in rows
+                if row.relation == "same_size_other_standard"
+            )
+            for designation, rows in self._by_side.items()
+        }
 
     def of(self, designation: str) -> tuple[EquivalentRow, ...]:
         """Every relation that names a size, on either side."""
@@ -43,11 +51,7 @@ class Equivalents:
 
     def same_size(self, designation: str) -> tuple[str, ...]:
         """Canonical designations of the same size in other standards."""
-        return tuple(
-            row.other if row.designation == designation else row.designation
-            for row in self.of(designation)
-            if row.relation == "same_size_other_standard"
-        )
+        return self._same_size.get(designation, ())
 
 
 def load_equivalents(known: Container[str], folder: Path = TABLES) -> Equivalents:

@@ -9,7 +9,11 @@ from typing import Literal
 from service.reference.loader import TABLES, Row, Table, load_table
 
 FractionOfUltimate = Literal[
-    "yield_over_ultimate", "fatigue_over_ultimate", "peak_over_ultimate_max", "service_over_ultimate_max"
+    "yield_over_ultimate",
+    "fatigue_over_ultimate",
+    "peak_over_ultimate_max",
+    "service_over_ultimate_max",
+    "service_over_ultimate_offset_max",
 ]
 
 

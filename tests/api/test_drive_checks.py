@@ -85,7 +85,7 @@ def test_strands_in_the_designation_are_read(service):
 
 def test_two_strands_carry_less_than_twice_one_and_the_answer_says_so(service):
     answer = check(service, chain="80-2")
-    assert answer["result"]["drive"]["strand_factor"] == 1.7  # S26, shigley-9 Table 17-23
+    assert answer["result"]["drive"]["strand_factor"] == 1.7  # S26, complete-guide-chain Table 4.1
     (entry,) = [entry for entry in answer["assumptions"] if entry["field"] == "/strand_factor"]
     assert "less than 2 times" in entry["note"]
     assert any("factor of 2 strands" in source["used_for"] for source in answer["sources"])

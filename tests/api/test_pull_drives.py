@@ -251,8 +251,26 @@ def test_what_both_methods_find_wrong_is_told_once(service):
     assert len({(error["code"], error["pointer"]) for error in errors}) == len(errors)
 
 
+def test_an_offset_link_leaves_slow_roller_chain_a_ninth_of_its_strength(service):
+    """trade-strength-texts: a sixth of the ultimate with press-fit connecting links, a ninth with offset links."""
+
+    def loads(count: int) -> tuple[float, str]:
+        answer = check(
+            service,
+            {"power": kw(0.02), "driver_speed": rpm(0.8)},
+            chain="80", driver_teeth=19, driven_teeth=57, centre_distance=None, pitch_count=count,
+        )  # fmt: skip
+        note = next(entry["note"] for entry in answer["assumptions"] if entry["field"] == "/allowable_load")
+        return answer["result"]["pull_drive"]["allowable_load"]["value"], note
+
+    even, note = loads(110)
+    assert even == pytest.approx(12_500 * N_PER_LBF / 6, rel=1e-3)
+    assert "slip-fit" in note
+    assert loads(111)[0] == pytest.approx(12_500 * N_PER_LBF / 9, rel=1e-3)
+
+
 def test_strands_of_slow_roller_chain_count_by_their_factor(service):
-    """Two strands carry 1.7 times one (shigley-9 Table 17-23), not twice."""
+    """Two strands carry 1.7 times one (complete-guide-chain Table 4.1), not twice."""
 
     def load(strands: int) -> float:
         sent = {"power": kw(0.02), "driver_speed": rpm(0.8)}

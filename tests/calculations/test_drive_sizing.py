@@ -189,6 +189,8 @@ def test_the_scaling_of_the_search_is_the_relation_of_the_core(power, speed, rat
     for candidate in search.candidates():
         exact = evaluate(candidate.chain, candidate.strand_count, candidate.wheels, search.relations)
         assert candidate.utilisation == pytest.approx(exact.utilisation, rel=1e-9)
+        assert candidate.known.range_end_rpm == pytest.approx(exact.range_end_rpm, rel=1e-9)
+        assert candidate.known.lubrication == exact.lubrication
 
 
 @given(powers, speeds, ratios, st.sampled_from(["older", "newer"]))
