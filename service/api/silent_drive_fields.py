@@ -71,8 +71,10 @@ class SilentDrive(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True)
     service_factor: float
     design_power: Quantity
     rated_power_per_width: Annotated[Quantity, Meta(description="kW/mm, or hp/in in inch units.")]
-    rated_power: Annotated[Quantity, Meta(description="Of the whole width; silent chain has no strand factor.")]
-    required_width: Quantity
+    rated_power: Annotated[
+        Quantity, Meta(description="Of the whole width, less for an offset section; there is no strand factor.")
+    ]
+    required_width: Annotated[Quantity, Meta(description="For the design power, and for an offset section if any.")]
     utilisation: float
     margin: Quantity
     pitch_count: int

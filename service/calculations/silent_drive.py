@@ -51,6 +51,7 @@ class SilentOption(Record, frozen=True):
     small_speed_rpm: float
     design_power_kw: float
     rated_hp_per_in: float
+    offset_width_factor: float
     required_width_mm: float
     pitch_count: int
     centre_distance_mm: float
@@ -76,8 +77,8 @@ class SilentOption(Record, frozen=True):
 
     @property
     def rated_power_kw(self) -> float:
-        """Rating of the whole width."""
-        return self.rated_hp_per_in * self.width.width_in * KW_PER_HP
+        """Rating of the whole width, of which an offset section leaves a part."""
+        return self.rated_hp_per_in * self.width.width_in / self.offset_width_factor * KW_PER_HP
 
     @property
     def utilisation(self) -> float:
@@ -117,6 +118,10 @@ def evaluate_silent(width: SilentWidth, wheels: Wheels, case: SilentCase, trace:
     wrap = take(wrap_small_rad, **at)
     speed = take(chain_speed_m_s, pitch_mm=width.pitch_mm, teeth=wheels.driver, speed_rpm=case.driver_speed_rpm)
     trace.note(pitch.used)
+    offset = 1.0
+    if layout.pitch_count % 2:
+        offset = case.tables.offset_width_factor
+        trace.note(case.tables.offset_used)
     for quantity in ("pitch", "nominal_width"):
         trace.figure(width.size, quantity)
     return SilentOption(
@@ -130,7 +135,8 @@ def evaluate_silent(width: SilentWidth, wheels: Wheels, case: SilentCase, trace:
         small_speed_rpm=small_rpm,
         design_power_kw=design_hp * KW_PER_HP,
         rated_hp_per_in=rated,
-        required_width_mm=needed_in * MM_PER_INCH,
+        offset_width_factor=offset,
+        required_width_mm=offset * needed_in * MM_PER_INCH,
         pitch_count=layout.pitch_count,
         centre_distance_mm=layout.centre_distance_mm,
         wrap_small_deg=wrap * 180.0 / pi,
@@ -167,7 +173,7 @@ def warn_of_silent(
         trace.warn(
             "odd_pitch_count",
             f"{option.pitch_count} pitches are an odd number: an offset section is needed, which the standard leaves "
-            "to each maker.",
+            f"to each maker and for which {option.offset_width_factor:g} times the width is counted.",
             field=fields.pitches,
         )
 

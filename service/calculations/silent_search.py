@@ -143,10 +143,17 @@ class SilentSearch:
             return miss
         rated = rating_per_width(teeth=small, speed_rpm=small_rpm, points=pitch.points)
         needed = self.case.power_kw * self.case.service_factor / KW_PER_HP / rated
+        if self.case.centres.offset_link_allowed and self._odd(pitch, small, large):
+            needed *= self.case.tables.offset_width_factor
         for width in widths:
             if width.width_in >= needed:
                 return width
         return SilentMiss(pitch.pitch_in, "power_beyond_table", needed, widths[-1].width_in)
+
+    def _odd(self, pitch: SilentPitch, small: int, large: int) -> bool:
+        """Whether the drive on these wheels has an odd count of pitches, which needs an offset section."""
+        layout = self.shafts.lay_out(pitch.pitch_mm, small, large, _over_chain_mm(pitch, small, large))
+        return layout.pitch_count % 2 == 1
 
     def _space(self, pitch: SilentPitch, small: int, large: int) -> SilentMiss | None:
         over = [2.0 * MM_PER_INCH * radius_over_chain(pitch_in=pitch.pitch_in, teeth=n) for n in (small, large)]
@@ -156,7 +163,7 @@ class SilentSearch:
         ):
             if most is not None and diameter > most:
                 return SilentMiss(pitch.pitch_in, "wheel_too_large", diameter, most)
-        needed, longest = sum(over) / 2.0, self.shafts.longest_mm()
+        needed, longest = _over_chain_mm(pitch, small, large), self.shafts.longest_mm()
         if longest is not None and longest <= needed:
             return SilentMiss(pitch.pitch_in, "centres_too_short", needed, longest)
         if self.shafts.centres.range_mm is not None:
@@ -178,6 +185,11 @@ class SilentSearch:
             mass=0.0,
         )
         return SilentCandidate(option, _mass_kg(option), terms)
+
+
+def _over_chain_mm(pitch: SilentPitch, small: int, large: int) -> float:
+    """Sum of the radii over the chain on both wheels."""
+    return MM_PER_INCH * sum(radius_over_chain(pitch_in=pitch.pitch_in, teeth=teeth) for teeth in (small, large))
 
 
 def _mass_kg(option: SilentOption) -> float:

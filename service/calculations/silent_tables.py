@@ -62,6 +62,9 @@ class SilentTables:
         self.factors = reference.factors.silent
         rows = self.factors.ratings.rows
         self.generation = rows[-1].generation
+        offset = reference.proportions.where(rule="silent_offset_width_factor")[0]
+        self.offset_width_factor = offset.value
+        self.offset_used = (used_of(offset, "width of silent chain with an offset section"),)
         widths: dict[float, list[SilentWidth]] = {}
         for size in reference.chains.sizes:
             if size.row.family == "silent" and size.row.standard == "ASME B29.2M":

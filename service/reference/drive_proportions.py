@@ -25,6 +25,7 @@ Rule = Literal[
     "centre_distance_max",
     "centre_distance_max_unguided",
     "silent_drip_speed_max",
+    "silent_offset_width_factor",
 ]
 
 

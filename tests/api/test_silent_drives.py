@@ -278,6 +278,29 @@ def test_hours_are_said_to_change_nothing_where_they_change_nothing(service):
     assert "15000" not in note  # the life of roller chain ratings
 
 
+def test_an_offset_section_asks_for_a_quarter_more_width(service):
+    """trade-silent-practice: the width of a chain with an offset section is increased by 25 %."""
+    even, odd = (
+        ask(service, CHECK, checking(centre_distance=None, pitch_count=count))["result"]["silent_drive"]
+        for count in (116, 115)
+    )
+    assert odd["required_width"]["value"] == pytest.approx(1.25 * even["required_width"]["value"])
+    assert odd["utilisation"] == pytest.approx(1.25 * even["utilisation"])
+    assert odd["rated_power"]["value"] == pytest.approx(even["rated_power"]["value"] / 1.25)
+
+
+def test_a_sizing_with_offset_sections_carries_with_them(service):
+    found = drives(ask(service, SIZE, sizing(offset_link_allowed=True, limit=50, centre_distance=mm(905))))
+    assert any(drive["offset_section"] for drive in found)
+    for drive in found:
+        assert drive["utilisation"] <= 1
+        widths = [size.figure("nominal_width").value for size in REFERENCE.chains.sizes
+                  if size.row.standard == "ASME B29.2M"
+                  and size.figure("pitch").value == pytest.approx(drive["pitch"]["value"])]  # fmt: skip
+        assert not [width for width in widths
+                    if drive["required_width"]["value"] <= width < drive["nominal_width"]["value"] - 1e-6]  # fmt: skip
+
+
 def test_hand_oiling_bounds_the_chain_speed(service):
     """trade-silent-practice: not generally advised above 1000 ft/min."""
     body = sizing({"driver_speed": rpm(600), "power": kw(5)}, constraints={"lubrication_at_hand": "manual_or_drip"})
