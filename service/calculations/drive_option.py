@@ -19,7 +19,7 @@ Failure = Literal["link_plate_fatigue", "roller_bushing_impact", "range_end"]
 
 
 class DriveOption(Record, frozen=True, kw_only=True):
-    """One drive with every figure that a quotation needs; a tuple, since a sizing makes ten in a fraction of a ms."""
+    """One drive with every figure that a quotation needs."""
 
     chain: RatedChain
     strand_count: int
