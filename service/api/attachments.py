@@ -28,6 +28,7 @@ from service.reference.attachments import (
     Standing,
     WeldingPermission,
 )
+from service.reference.families import ANY
 
 HOT_WORK = "hot_work_on_hardened_chain"
 Identifier = Annotated[str, Meta(min_length=1, max_length=60)]
@@ -103,10 +104,18 @@ class AttachmentSheet(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=T
     families: list[AttachmentCarrier]
 
 
+class AttachmentRule(msgspec.Struct, frozen=True, kw_only=True):
+    """What holds of attachments on chains of every kind: letters, spacing, hands, closing of a loop."""
+
+    statement: str
+    provenance: Provenance
+
+
 class AttachmentList(msgspec.Struct, frozen=True, kw_only=True):
     """Attachments in the order of their table, and the rules of welding."""
 
     items: list[AttachmentSheet]
+    rules: Annotated[list[AttachmentRule], Meta(description="Worked out by `POST /v1/attachment-layouts`.")]
     welding: Annotated[list[AttachmentWelding], Meta(description="Of the family asked for, or of every family.")]
     not_held: Annotated[str, Meta(description="What the tables do not hold, and where it is printed.")]
     cautions: list[AnswerCaution]
@@ -251,6 +260,10 @@ def _listed(wanted: AttachmentFilter, context: Context) -> AttachmentList:
     families = list(attachments.welding) if isinstance(wanted.family, UnsetType) else [wanted.family]
     return AttachmentList(
         items=items,
+        rules=[
+            AttachmentRule(statement=row.statement, provenance=provenance(row))
+            for row in context.reference.families.statements(ANY, "attachments")
+        ],
         welding=[welding_of(family, context) for family in families],
         not_held=_not_held(context),
         cautions=_cautions(context),

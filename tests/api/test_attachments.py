@@ -69,6 +69,12 @@ def test_a_bent_lug_with_two_holes_on_each_side(service):
     assert kinds["K2"]["provenance"]["confidence"] == "published"
 
 
+def test_rules_of_spacing_hands_and_closing_are_told(service):
+    said = " ".join(rule["statement"] for rule in get(service)["rules"])
+    for words in ("even spacing keeps", "multiple of every spacing", "mirrored pair", "matched set"):
+        assert words in said
+
+
 def test_dimensions_are_said_to_be_missing_and_where_they_are_printed(service):
     for answer in (get(service), get(service, f"{PATH}/A1")):
         assert "Dimensions of attachments are not held" in answer["not_held"]
