@@ -4,8 +4,6 @@ The items stay raw bytes until their turn comes; each is then decoded as if it h
 of the items, echo the caller's references and carry a problem document where a request alone would have got one.
 """
 
-from __future__ import annotations
-
 from collections.abc import Callable, Iterable, Iterator
 from typing import Annotated, Any, Generic, Literal, NamedTuple, TypeVar
 

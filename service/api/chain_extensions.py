@@ -1,7 +1,5 @@
 """``POST /v1/chain-extensions``: whole pitches and parts for lengthening or shortening a conveyor."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 import msgspec

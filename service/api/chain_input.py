@@ -1,7 +1,5 @@
 """What requests say of a chain and its wheels: a designation or the caller's own figures, and tooth counts."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 import msgspec

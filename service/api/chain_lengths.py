@@ -1,7 +1,5 @@
 """``POST /v1/chain-lengths``: whole pitches and centres of a two-wheel drive."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 import msgspec

@@ -1,7 +1,5 @@
 """``POST /v1/chain-loops``: a chain round any number of wheels, with a wheel on a slide if there is one."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 import msgspec

@@ -1,7 +1,5 @@
 """``POST /v1/chain-sags``: slack of a strand in every measure, its tension, and what is advised."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 import msgspec

@@ -1,7 +1,5 @@
 """What is shown of a chain size: its figures with their sources, its names, its relations and notes."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 import msgspec

@@ -1,7 +1,5 @@
 """``GET /v1/chains``: sizes of chain by filter and by designation."""
 
-from __future__ import annotations
-
 import re
 from functools import lru_cache
 from typing import Annotated, Any, Literal, get_args

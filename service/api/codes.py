@@ -1,7 +1,5 @@
 """``GET /v1/codes``: what each code of a problem, fault or warning means; problem types point here."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 import msgspec

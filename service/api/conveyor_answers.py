@@ -1,7 +1,5 @@
 """What a sized conveyor answers: capacity, factors, ranked chains, limiter window, and tension from point to point."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 import msgspec

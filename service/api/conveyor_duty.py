@@ -1,7 +1,5 @@
 """What a request says of a conveyor's load, chains, head wheel, drive, limiter and rules."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 import msgspec

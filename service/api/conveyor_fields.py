@@ -1,7 +1,5 @@
 """What a request says of a conveyor's path: runs, turns, boot and take-up."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 import msgspec

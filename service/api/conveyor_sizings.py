@@ -1,7 +1,5 @@
 """``POST /v1/conveyor-sizings``: pull, power, chains and limiter window of a conveyor or elevator."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 import msgspec

@@ -1,7 +1,5 @@
 """``POST /v1/designation-matches``: descriptions of stock items matched to sizes of chain."""
 
-from __future__ import annotations
-
 from collections import Counter
 from typing import Annotated, Literal
 

@@ -4,8 +4,6 @@ A drawing takes milliseconds, so it is made in a thread of a small pool: look-up
 waiting, and many drawings at once cannot crowd the processor.
 """
 
-from __future__ import annotations
-
 import asyncio
 import re
 from collections.abc import Callable

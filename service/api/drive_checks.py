@@ -1,7 +1,5 @@
 """``POST /v1/drive-checks``: rate a drive that exists, at one operating point or at an old and a new one."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 import msgspec

@@ -1,7 +1,5 @@
 """What requests and answers about drives have in common: the duty going in, one drive coming out."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from functools import lru_cache
 from typing import Annotated, Literal, TypeVar

@@ -1,7 +1,5 @@
 """``POST /v1/drive-sizings``: every feasible roller-chain drive for a load, ranked."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 import msgspec

@@ -1,7 +1,5 @@
 """``POST /v1/elongation-checks/batch``: many wear readings, as JSON or as a table in CSV."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, cast
 
 import msgspec

@@ -1,7 +1,5 @@
 """``POST /v1/elongation-checks``: one wear reading, its limit, and what to do."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal, cast
 
 import msgspec

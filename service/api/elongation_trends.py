@@ -1,7 +1,5 @@
 """``POST /v1/elongation-trends``: the course of wear of one chain, and when each threshold is reached."""
 
-from __future__ import annotations
-
 from typing import Annotated, cast
 
 import msgspec

@@ -1,7 +1,5 @@
 """``POST /v1/engineering-sprocket-geometries``: diameters of wheels whose tooth form is not published here."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 from litestar import Request, Response, post

@@ -1,7 +1,5 @@
 """``GET /v1/equations``: every relation that the service computes with, as its docstring states it."""
 
-from __future__ import annotations
-
 import inspect
 import re
 from collections.abc import Iterator

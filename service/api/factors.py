@@ -1,7 +1,5 @@
 """``GET /v1/factors``: the tables of factors by subject, with what their sources disagree on and which is preferred."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any
 
 import msgspec

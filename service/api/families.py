@@ -1,7 +1,5 @@
 """``GET /v1/families``: what is known of each family of chain, and how well it meets each criterion of choice."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any
 
 import msgspec

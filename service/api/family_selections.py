@@ -1,7 +1,5 @@
 """``POST /v1/family-selections``: which families of chain suit a duty, and why."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 import msgspec

@@ -1,7 +1,5 @@
 """``POST /v1/fault-findings``: from symptoms and data to ranked causes, each with the check that tells it."""
 
-from __future__ import annotations
-
 from typing import Annotated, TypeVar
 
 import msgspec

@@ -1,7 +1,5 @@
 """``POST /v1/identifications``: which size a measured piece of chain, or a wheel alone, belongs to."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 import msgspec

@@ -1,7 +1,5 @@
 """Rows of an inspection sheet: each item checked as by its own path, or left to be filled in by hand."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from typing import Annotated, Any, Literal, NamedTuple
 

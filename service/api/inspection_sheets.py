@@ -1,7 +1,5 @@
 """``POST /v1/inspection-sheets``: a round of wear checks on one sheet, as data or as a page to print and sign."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal, cast
 
 import msgspec

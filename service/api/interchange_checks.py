@@ -1,7 +1,5 @@
 """``POST /v1/interchange-checks``: may this chain take the place of that one, or run on this wheel."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 import msgspec

@@ -1,7 +1,5 @@
 """What requests say of the two sides of a question of interchange."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 import msgspec

@@ -1,7 +1,5 @@
 """``POST /v1/lifting-checks``: leaf, roller and hoist chain that carries a load, against the limits that apply."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal, TypeVar
 
 import msgspec

@@ -1,7 +1,5 @@
 """``POST /v1/load-chain-wear-checks``: wear of round-link load chain by links, worst link and diameter."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal, cast
 
 import msgspec

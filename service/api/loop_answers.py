@@ -1,7 +1,5 @@
 """A loop as it is answered: the Structs of ``POST /v1/chain-loops`` and how a result fills them."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 import msgspec

@@ -1,7 +1,5 @@
 """``POST /v1/lubrication-advice``: method, grade, interval and quantities of lubrication, and when not to oil."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 import msgspec

@@ -1,7 +1,5 @@
 """``POST /v1/plain-wheel-geometries``: sheaves of leaf chain and traction wheels of barrel chain."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any
 
 from litestar import Request, Response, post

@@ -1,7 +1,5 @@
 """``POST /v1/pocket-wheel-geometries``: the circles of a pocket wheel for calibrated round-link chain."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 from litestar import Request, Response, post

@@ -1,7 +1,5 @@
 """A drive that is judged by its chain pull, in the caller's units."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 import msgspec

@@ -1,7 +1,5 @@
 """Quantities on the wire: one closed input type for each kind, one output type, and the conversion both ways."""
 
-from __future__ import annotations
-
 from bisect import bisect_right
 from collections.abc import Callable
 from dataclasses import dataclass

@@ -1,7 +1,5 @@
 """``POST /v1/quantity-readings``: a quantity as people write it, read into a number and a unit."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 import msgspec

@@ -1,7 +1,5 @@
 """How a drive runs, in the caller's units: meetings of links and teeth, frequencies, and the joints."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 import msgspec

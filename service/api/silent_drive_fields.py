@@ -1,7 +1,5 @@
 """What requests and answers about silent-chain drives have in common."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 import msgspec

@@ -1,7 +1,5 @@
 """A silent-chain wheel as it is answered, and how a result fills the Structs."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 import msgspec

@@ -1,7 +1,5 @@
 """``POST /v1/silent-sprocket-geometries``: a wheel for silent chain, with its contour where the root is given."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 from litestar import Request, Response, post

@@ -1,7 +1,5 @@
 """``GET /v1/sources``: the publications that every figure and relation names."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any
 
 import msgspec

@@ -1,7 +1,5 @@
 """A wheel as it is answered: the Structs of ``POST /v1/sprocket-geometries`` and how a result fills them."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 import msgspec

@@ -1,7 +1,5 @@
 """``POST /v1/sprocket-geometries``: diameters, tolerances, widths, tooth form and contour of a roller-chain wheel."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any, Literal
 
 from litestar import Request, Response, post

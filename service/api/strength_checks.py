@@ -1,7 +1,5 @@
 """``POST /v1/strength-checks``: a chain against its tensile, yield and fatigue strength."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 import msgspec

@@ -1,7 +1,5 @@
 """``GET /v1/tables``: every reference table with its card, its rows as printed and their sources."""
 
-from __future__ import annotations
-
 import csv
 import io
 from typing import Annotated, Any

@@ -1,7 +1,5 @@
 """How the course of wear of a chain is told on the wire."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal, cast
 
 import msgspec

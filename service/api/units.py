@@ -1,7 +1,5 @@
 """``GET /v1/units`` and ``GET /v1/quantities``: unit tokens, and the quantities that figures of chain carry."""
 
-from __future__ import annotations
-
 from typing import Annotated, Any
 
 import msgspec

@@ -1,7 +1,5 @@
 """What wear requests have in common: the case that decides on the limit, the instrument, what was seen."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal, TypeVar
 
 import msgspec

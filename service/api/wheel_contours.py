@@ -1,7 +1,5 @@
 """Contours on the wire: true lines and arcs in wheel coordinates."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from typing import Annotated, Literal
 

@@ -1,7 +1,5 @@
 """Bore, keyway, hub, holes, split and cut of a wheel: how they are asked for and how they are answered."""
 
-from __future__ import annotations
-
 from math import degrees
 from typing import Annotated, Literal, TypeVar
 

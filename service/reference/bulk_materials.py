@@ -1,7 +1,5 @@
 """Bulk materials: densities, angles of repose, handling classes and the letters of the material code."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 

@@ -1,7 +1,5 @@
 """All reference data, loaded and checked once when the service starts."""
 
-from __future__ import annotations
-
 import hashlib
 from collections.abc import Container, Mapping
 from pathlib import Path

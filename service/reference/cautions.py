@@ -1,7 +1,5 @@
 """Cautions that an answer carries where work can hurt someone: code, words, when they apply, whence they come."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Literal

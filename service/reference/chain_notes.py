@@ -1,7 +1,5 @@
 """What a reader of a size should know beside its figures: look-alikes, series and the standing of its standard."""
 
-from __future__ import annotations
-
 import re
 from collections.abc import Iterable
 

@@ -1,7 +1,5 @@
 """Chain sizes of every family: designation, series, aliases and figures, and their look-up."""
 
-from __future__ import annotations
-
 import difflib
 import unicodedata
 from bisect import bisect_left

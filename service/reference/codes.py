@@ -1,7 +1,5 @@
 """The register of codes that answers carry: problems, faults and warnings."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 

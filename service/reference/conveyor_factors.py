@@ -1,7 +1,5 @@
 """Factors, frictions, speeds and limits of conveyors and elevators as their sources print them."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 

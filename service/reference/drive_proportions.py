@@ -1,7 +1,5 @@
 """Published advice on the proportions of a drive: teeth, ratio, wrap, centre distance, oiling by hand."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 

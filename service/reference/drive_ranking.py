@@ -1,7 +1,5 @@
 """Weights by which feasible drives are ranked: our policy, as data."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 

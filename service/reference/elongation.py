@@ -1,7 +1,5 @@
 """Length of roller chain: tolerances of new chain, and the limits of elongation in service."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 

@@ -1,7 +1,5 @@
 """Engineering-class chain beside its sizes: groups of wheels, pitches of conveyor chain, length tolerances."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 

@@ -1,7 +1,5 @@
 """How sizes relate: the same size in another standard, the heavy or double pitch form, look-alikes."""
 
-from __future__ import annotations
-
 from collections.abc import Container
 from pathlib import Path
 from typing import Literal

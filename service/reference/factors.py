@@ -1,7 +1,5 @@
 """The tables of factors by subject, loaded together."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from service.reference.bulk_materials import BulkMaterials, load_bulk_materials

@@ -1,7 +1,5 @@
 """Families of chain: what is known of each, statement by statement, and how well each meets a criterion of choice."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Annotated, Literal, TypeVar

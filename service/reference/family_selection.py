@@ -1,7 +1,5 @@
 """Choice of a family as data: what each fact of a duty asks for, with weights and least ratings."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Annotated, Literal
 

@@ -1,7 +1,5 @@
 """Fault finding as data: symptoms, causes, which publication names which cause, and what evidence says."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 

@@ -1,7 +1,5 @@
 """Figures of chain sizes: each cell of a figure table becomes one figure with its side, source and confidence."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal, cast, get_args
 

@@ -1,7 +1,5 @@
 """How far the dimensions of an actual chain lie from the printed ones: making and wear, as practice has them."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 

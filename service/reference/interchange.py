@@ -1,7 +1,5 @@
 """Interchange as data: how each family meets its wheel, the reasons for a verdict, tolerances, what to measure."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Annotated, Literal, get_args
 

@@ -1,7 +1,5 @@
 """Words of item descriptions: what each says of a chain, where it may stand, and the one that normal form uses."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 

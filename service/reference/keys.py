@@ -1,7 +1,5 @@
 """Sizes of parallel keys by shaft diameter: the metric and the inch standard."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Annotated, Literal
 

@@ -1,7 +1,5 @@
 """Loading of reference tables: a CSV of printed rows and the card that describes it, checked cell by cell."""
 
-from __future__ import annotations
-
 import csv
 import hashlib
 import sys

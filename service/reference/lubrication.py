@@ -1,7 +1,5 @@
 """Lubrication of roller chain: speeds up to which each method serves, grade of oil, quantities, states and places."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 

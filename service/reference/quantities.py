@@ -1,7 +1,5 @@
 """The closed list of quantities that figures of chain sizes may carry, each with its kind and meaning."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 

@@ -6,8 +6,6 @@ and dozens of records in each answer. The base stands here so that calculations,
 import msgspec; the core, which is the standard library alone, has ``NamedTuple`` for it (0.3 ms and 1.8 µs).
 """
 
-from __future__ import annotations
-
 import msgspec
 from msgspec import field as field  # noqa: PLC0414 handed on
 from msgspec.structs import replace as replace  # noqa: PLC0414 handed on

@@ -1,7 +1,5 @@
 """The register of publications: every source id used anywhere resolves here."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 

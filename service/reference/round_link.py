@@ -1,7 +1,5 @@
 """Round-link chain: working load limits by type, and the sizes that a written diameter and pitch may mean."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 

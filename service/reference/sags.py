@@ -1,7 +1,5 @@
 """Published advice on the slack of a strand by situation."""
 
-from __future__ import annotations
-
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Literal

@@ -1,7 +1,5 @@
 """Factors on the power of a drive: service factors of two schemes, strand factors, and examples of load classes."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 

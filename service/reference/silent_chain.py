@@ -1,7 +1,5 @@
 """Silent chain beside its sizes: kinds of joint, tolerances of the wheel, limits of the wheels of GOST 13552."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal

@@ -1,7 +1,5 @@
 """Ratings and service factors of silent chain; a later generation of ratings replaces its table as a whole."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal

@@ -1,7 +1,5 @@
 """Standard tolerance grades of ISO 286 by nominal size."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Annotated
 

@@ -1,7 +1,5 @@
 """Rules on strength: fractions of the ultimate, factors of conveyor chain, factors of chain that lifts."""
 
-from __future__ import annotations
-
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal

@@ -1,7 +1,5 @@
 """Power ratings in kilowatts that a textbook prints for chain of ISO 606."""
 
-from __future__ import annotations
-
 from pathlib import Path
 
 from service.reference.loader import TABLES, Row, Table, load_table

@@ -6,8 +6,6 @@ parsed as ever, so that an edit counts at once. Several loaders read the same ca
 kept.
 """
 
-from __future__ import annotations
-
 import hashlib
 from functools import lru_cache
 from pathlib import Path

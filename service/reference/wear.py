@@ -1,7 +1,5 @@
 """Figures that wear is judged by: tapes, thresholds of status, limits by family, findings and states of wheels."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Literal
 
