@@ -6,9 +6,18 @@ import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.quantities import Quantity
+from service.calculations.conveyor_limits import LimitName
 from service.calculations.conveyor_path import State
 
-LimitWord = Literal["static_strength", "working_load", "start_peak", "joint_pressure"]
+LimitWord = Annotated[
+    LimitName,
+    Meta(
+        description=(
+            "`fatigue` is the lap of a chain as a tension pulsating from zero; `surge_peak` the running tension with "
+            "the pull of polygon action; `roller_load` and `roller_pressure` that of a roller on its bush."
+        )
+    ),
+]
 StateWord = Annotated[
     State,
     Meta(
@@ -70,6 +79,35 @@ class LimiterWindow(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=Tru
     jam_tension: Annotated[Quantity, Meta(description="Of all chains together.")] | UnsetType = UNSET
 
 
+class ChainPolygonAction(msgspec.Struct, frozen=True, kw_only=True):
+    """How a toothed head wheel jerks the chain; the pull is an upper bound, as if the whole mass followed."""
+
+    speed_variation: Annotated[float, Meta(description="Greatest less least speed over the greatest.")]
+    mesh_frequency_hz: float
+    peak_acceleration_m_s2: float
+    moved_mass: Annotated[Quantity, Meta(description="Of the full conveyor.")]
+    surge_pull: Annotated[Quantity, Meta(description="May be added to all chains together.")]
+
+
+class ChainLap(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Tensions of one chain in a lap, and what of them tires it."""
+
+    greatest_tension: Quantity
+    least_tension: Quantity
+    pulsating_equivalent: (
+        Annotated[Quantity, Meta(description="Tension pulsating from zero that tires it as much.")] | UnsetType
+    ) = UNSET
+    fatigue_limit: Annotated[Quantity, Meta(description="Pulsating from zero; of one chain.")] | UnsetType = UNSET
+
+
+class ChainRollerLoad(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """Greatest load on one roller, along the track or in a curve."""
+
+    spacing: Quantity
+    load: Quantity
+    pressure: Annotated[Quantity, Meta(description="On the bush, over the inner width.")] | UnsetType = UNSET
+
+
 class ConveyorChain(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """A chain with its own mass put back into the pull; tensions are of all chains together unless named otherwise."""
 
@@ -104,6 +142,9 @@ class ConveyorChain(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=Tru
         UNSET
     )
     joint_pressure: Quantity | UnsetType = UNSET
+    polygon_action: ChainPolygonAction | UnsetType = UNSET
+    lap: ChainLap
+    rollers: ChainRollerLoad | UnsetType = UNSET
     jam_share_of_strength: Annotated[float, Meta(description="Jam tension over tensile strength.")] | UnsetType = UNSET
     limiter: LimiterWindow
     order_line: str

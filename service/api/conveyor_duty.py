@@ -11,6 +11,7 @@ from service.api.quantities import (
     Angle,
     Density,
     Duration,
+    Force,
     Length,
     Mass,
     MassFlow,
@@ -133,6 +134,10 @@ class ConveyorChains(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_f
     ) = UNSET
     friction: Annotated[Friction, Meta(description="Your own, of the chain on its track.")] | UnsetType = UNSET
     rollers: TrackRollers | UnsetType = UNSET
+    roller_spacing: (
+        Annotated[Length, Meta(description="From one roller of a chain to the next; one pitch where nothing is sent.")]
+        | UnsetType
+    ) = UNSET
     running_direction: (
         Annotated[
             Literal["narrow_end_forward", "wide_end_forward"], Meta(description="Of chain with offset links or hooks.")
@@ -219,7 +224,19 @@ class SizingRules(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
     peak_fraction: (
         Annotated[Fraction, Meta(description="Share of tensile strength that a single peak may reach.")] | UnsetType
     ) = UNSET
+    fatigue_limit: (
+        Annotated[Force, Meta(description="Of one chain, pulsating from zero; of the tables otherwise.")] | UnsetType
+    ) = UNSET
+    fatigue_fraction: (
+        Annotated[Fraction, Meta(description="Fatigue limit over tensile strength, in place of both.")] | UnsetType
+    ) = UNSET
     allowed_joint_pressure: Annotated[Stress, Meta(description="No table holds one.")] | UnsetType = UNSET
+    allowed_roller_load: (
+        Annotated[Force, Meta(description="On one roller, as its maker states it; no table holds one.")] | UnsetType
+    ) = UNSET
+    allowed_roller_pressure: (
+        Annotated[Stress, Meta(description="Of a roller on its bush; no table holds one.")] | UnsetType
+    ) = UNSET
     temperature: Annotated[Temperature, Meta(description="Of the chain.")] | UnsetType = UNSET
     temperature_factor: Fraction | UnsetType = UNSET
 

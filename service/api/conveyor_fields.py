@@ -43,6 +43,7 @@ class GuideCurve(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_field
 
     angle: Annotated[Angle, Meta(description="Angle of the turn, zero or more.")]
     friction: Friction
+    radius: Annotated[Length, Meta(description="On which the joints run, for the load on rollers.")] | UnsetType = UNSET
 
 
 class IdleWheel(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -121,7 +122,11 @@ def _part(part: PathPart, at: str, inputs: Inputs) -> Part:
     if not isinstance(part.run, UnsetType):
         return _run(part.run, at, inputs)
     if not isinstance(part.curve, UnsetType):
-        return Curve(angle_deg=inputs.canonical(part.curve.angle, f"{at}/angle"), friction=part.curve.friction)
+        return Curve(
+            angle_deg=inputs.canonical(part.curve.angle, f"{at}/angle"),
+            friction=part.curve.friction,
+            radius_mm=inputs.optional(part.curve.radius, f"{at}/radius"),
+        )
     if not isinstance(part.wheel, UnsetType):
         return _wheel(part.wheel, at, inputs)
     if not isinstance(part.boot, UnsetType):

@@ -5,7 +5,10 @@ from __future__ import annotations
 from msgspec import UNSET, UnsetType
 
 from service.api.conveyor_answers import (
+    ChainLap,
     ChainLimit,
+    ChainPolygonAction,
+    ChainRollerLoad,
     ConditionalChain,
     ConveyorCapacity,
     ConveyorChain,
@@ -25,7 +28,9 @@ from service.api.quantities import Presenter, Quantity
 from service.calculations.conveyor_candidates import Conditional, Rejection
 from service.calculations.conveyor_factors import FactorUsed
 from service.calculations.conveyor_limiter import LimiterAnswer
+from service.calculations.conveyor_limits import STRESSES
 from service.calculations.conveyor_load import SettledLoad
+from service.calculations.conveyor_motion import FatigueLoad, PolygonAction, RollerLoad
 from service.calculations.conveyor_option import ConveyorOption
 from service.calculations.conveyor_sizing import ConveyorSizingResult, Lengthening, Profile, RankedChain, StateTensions
 
@@ -119,8 +124,8 @@ def _option(option: ConveyorOption, chain_lines: int, presenter: Presenter) -> C
         limits=[
             ChainLimit(
                 limit=limit.name,
-                actual=quantity(limit.actual, "stress" if limit.name == "joint_pressure" else "force"),
-                allowed=quantity(limit.allowed, "stress" if limit.name == "joint_pressure" else "force"),
+                actual=quantity(limit.actual, "stress" if limit.name in STRESSES else "force"),
+                allowed=quantity(limit.allowed, "stress" if limit.name in STRESSES else "force"),
                 utilisation=presenter.number(limit.utilisation),
             )
             for limit in option.limits
@@ -133,9 +138,39 @@ def _option(option: ConveyorOption, chain_lines: int, presenter: Presenter) -> C
         working_load=_optional(strengths.working_load_n, "force", presenter),
         design_pull=_optional(strengths.design_pull_n, "force", presenter),
         joint_pressure=_optional(strengths.joint_pressure_n_mm2, "stress", presenter),
+        polygon_action=UNSET if option.polygon is None else _polygon(option.polygon, presenter),
+        lap=_lap(option.fatigue, presenter),
+        rollers=UNSET if option.rollers is None else _rollers(option.rollers, presenter),
         jam_share_of_strength=_number(option.jam_utilisation_of_strength, presenter),
         limiter=_limiter(option.limiter, presenter),
         order_line=_order_line(option, chain_lines),
+    )
+
+
+def _polygon(action: PolygonAction, presenter: Presenter) -> ChainPolygonAction:
+    return ChainPolygonAction(
+        speed_variation=presenter.number(action.speed_variation),
+        mesh_frequency_hz=presenter.number(action.mesh_frequency_hz),
+        peak_acceleration_m_s2=presenter.number(action.peak_acceleration_m_s2),
+        moved_mass=presenter.quantity(action.moved_mass_kg, "mass"),
+        surge_pull=presenter.force(action.surge_pull_n),
+    )
+
+
+def _lap(load: FatigueLoad, presenter: Presenter) -> ChainLap:
+    return ChainLap(
+        greatest_tension=presenter.force(load.greatest_n),
+        least_tension=presenter.force(load.least_n),
+        pulsating_equivalent=_optional(load.equivalent_n, "force", presenter),
+        fatigue_limit=_optional(load.limit_n, "force", presenter),
+    )
+
+
+def _rollers(rollers: RollerLoad, presenter: Presenter) -> ChainRollerLoad:
+    return ChainRollerLoad(
+        spacing=presenter.length(rollers.spacing_mm),
+        load=presenter.force(rollers.load_n),
+        pressure=_optional(rollers.pressure_n_mm2, "stress", presenter),
     )
 
 

@@ -88,6 +88,7 @@ def read_chain_set(chains: ConveyorChains, inputs: Inputs) -> conveyor.ChainSet:
         mass_where_unknown_kg_m=inputs.optional(chains.mass_where_unknown, "/chains/mass_where_unknown"),
         track=given(chains.track),
         friction=given(chains.friction),
+        roller_spacing_mm=inputs.optional(chains.roller_spacing, "/chains/roller_spacing"),
         rollers=None
         if rollers is None
         else conveyor.Rollers(
@@ -167,6 +168,10 @@ def read_rules(rules: SizingRules, inputs: Inputs) -> conveyor.Rules:
         static_factor=given(rules.static_factor),
         static_rule=given(rules.static_rule),
         peak_fraction=given(rules.peak_fraction),
+        fatigue_limit_n=inputs.optional(rules.fatigue_limit, "/rules/fatigue_limit"),
+        fatigue_fraction=given(rules.fatigue_fraction),
+        allowed_roller_load_n=inputs.optional(rules.allowed_roller_load, "/rules/allowed_roller_load"),
+        allowed_roller_pressure_n_mm2=inputs.optional(rules.allowed_roller_pressure, "/rules/allowed_roller_pressure"),
         allowed_joint_pressure_n_mm2=inputs.optional(rules.allowed_joint_pressure, "/rules/allowed_joint_pressure"),
         temperature_c=inputs.optional(rules.temperature, "/rules/temperature"),
         temperature_factor=given(rules.temperature_factor),

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from math import inf, isclose
+from math import isclose
 from typing import TYPE_CHECKING, Literal
 
-from service.core.conveyor_mass import Envelope, greatest_mass, tension_at_mass
+from service.calculations.conveyor_limits import ChainLimits, LimitDemand, LimitFigures, LimitName
+from service.core.conveyor_mass import greatest_mass, tension_at_mass
 from service.core.errors import NoSolution
 from service.reference.records import Record
 
@@ -15,7 +16,6 @@ if TYPE_CHECKING:
     from service.calculations.conveyor_stock import ConveyorStock, Purpose, StockChain
     from service.reference.conveyor_factors import RankingTerm
 
-LimitName = Literal["static_strength", "working_load", "start_peak", "joint_pressure"]
 Reason = Literal[
     "unfit_for_purpose",
     "wheel_unsuitable",
@@ -25,11 +25,16 @@ Reason = Literal[
     "strength_not_known",
     "static_strength",
     "working_load",
+    "fatigue",
     "start_peak",
+    "surge_peak",
     "joint_pressure",
+    "roller_load",
+    "roller_pressure",
     "take_up_too_weak",
     "limiter_outside_window",
     "temperature_outside",
+    "curve_too_tight",
 ]
 
 SPACING_AGREES = 1e-4
@@ -41,18 +46,10 @@ FIRST_CHOICE = 4
 
 
 class Demand(Record, frozen=True, kw_only=True):
-    """What the conveyor asks of any chain: tensions by chain mass, and the factors that they are judged with."""
+    """What the conveyor asks of any chain: what it must bear, and what else it must be."""
 
-    running: Envelope
-    starting: Envelope
-    least_negated: Envelope
+    limits: LimitDemand
     chain_lines: int
-    share: float
-    static_factor: float
-    working_factor: float | None
-    peak_fraction: float | None
-    temperature_factor: float | None
-    allowed_joint_pressure_n_mm2: float | None
     purpose: Purpose
     spacing_mm: float | None
     mass_kg_m: float | None
@@ -62,19 +59,6 @@ class Demand(Record, frozen=True, kw_only=True):
     greatest_pitch_mm: float
 
 
-class Limit(Record, frozen=True):
-    """Something that a tension or pressure must stay within."""
-
-    name: LimitName
-    actual: float
-    allowed: float
-
-    @property
-    def utilisation(self) -> float:
-        """Used share."""
-        return self.actual / self.allowed
-
-
 class Candidate(Record, frozen=True):
     """A chain of known or assumed mass that keeps every limit that can be judged."""
 
@@ -82,7 +66,7 @@ class Candidate(Record, frozen=True):
     pitch_mm: float
     chain_mass_kg_m: float
     mass_assumed: bool
-    limits: tuple[Limit, ...]
+    limits: list[LimitFigures]
     unjudged: tuple[LimitName, ...]
     utilisation: float
     terms: dict[RankingTerm, float]
@@ -112,6 +96,7 @@ class ChainSearch:
 
     def __init__(self, demand: Demand, stock: ConveyorStock) -> None:
         self.demand = demand
+        self.limits = ChainLimits(demand.limits)
         self.stock = stock
         self.rejections: list[Rejection] = []
         self.conditional: list[Conditional] = []
@@ -122,10 +107,13 @@ class ChainSearch:
             pitch = self._pitch(chain)
             if pitch is None:
                 continue
-            if chain.tensile is None and (chain.working is None or self.demand.working_factor is None):
+            if self.limits.curve_too_tight(pitch):
+                self.rejections.append(Rejection(chain, "curve_too_tight"))
+                continue
+            if chain.tensile is None and (chain.working is None or self.demand.limits.working_factor is None):
                 self.rejections.append(Rejection(chain, "strength_not_known"))
                 continue
-            if self.demand.temperature_factor is None:
+            if self.demand.limits.temperature_factor is None:
                 self.rejections.append(Rejection(chain, "temperature_outside"))
                 continue
             mass, assumed = self._mass(chain)
@@ -159,111 +147,60 @@ class ChainSearch:
     def _judged(self, chain: StockChain, pitch: float, mass: float, *, assumed: bool) -> Candidate | None:
         demand = self.demand
         total = demand.chain_lines * mass
-        if demand.least_negated and tension_at_mass(envelope=demand.least_negated, chain_mass_kg_m=total) > 0:
-            least = -tension_at_mass(envelope=demand.least_negated, chain_mass_kg_m=total)
+        negated = demand.limits.least_negated
+        if negated and tension_at_mass(envelope=negated, chain_mass_kg_m=total) > 0:
+            least = -tension_at_mass(envelope=negated, chain_mass_kg_m=total)
             self.rejections.append(Rejection(chain, "take_up_too_weak", least, 0.0, mass))
             return None
-        limits, unjudged = self.limits(chain, total)
-        worst = max(limits, key=lambda limit: limit.actual / limit.allowed)
-        utilisation = worst.actual / worst.allowed
+        judged = self.limits.judge(chain, pitch, total)
+        limits, unjudged = judged.limits, judged.unjudged
+        utilisation = max([actual / allowed for _, actual, allowed in limits])
         if utilisation > 1.0:
-            self.rejections.append(Rejection(chain, worst.name, worst.actual, worst.allowed, mass))
+            self.rejections.append(Rejection(chain, *_worst(limits), mass))
             return None
         weights = self.stock.weights
         terms: dict[RankingTerm, float] = {
             "fitness": weights["fitness"] * (FIRST_CHOICE - chain.grades.get(demand.purpose, FITNESS_UNKNOWN)),
-            "unjudged": weights["unjudged"] * len(unjudged),
+            "unjudged": weights["unjudged"] * _holes(unjudged),
             "recalled": weights["recalled"] * chain.recalled,
             "small_reserve": weights["small_reserve"] * max(0.0, utilisation - 0.9),
         }
         return Candidate(chain, pitch, mass, assumed, limits, unjudged, utilisation, terms)
 
-    def limits(self, chain: StockChain, total_kg_m: float) -> tuple[tuple[Limit, ...], tuple[LimitName, ...]]:
-        """What one chain bears of each limit that can be judged, and the limits that cannot."""
-        share = self.demand.share
-        running = share * tension_at_mass(envelope=self.demand.running, chain_mass_kg_m=total_kg_m)
-        starting = share * tension_at_mass(envelope=self.demand.starting, chain_mass_kg_m=total_kg_m)
-        limits: list[Limit] = []
-        unjudged: list[LimitName] = []
-        for name, allowed in self.allowed(chain):
-            if allowed is None:
-                unjudged.append(name)
-            elif name == "joint_pressure":
-                limits.append(Limit(name, running / (chain.joint_area_mm2 or inf), allowed))
-            else:
-                limits.append(Limit(name, starting if name == "start_peak" else running, allowed))
-        return tuple(limits), tuple(unjudged)
-
-    def allowed(self, chain: StockChain) -> Iterator[tuple[LimitName, float | None]]:
-        """Greatest tension of one chain, or joint pressure, by each limit; None where a hole leaves it unjudged.
-
-        A limit that does not apply is left out: a joint pressure that nobody limits, a working load without a factor
-        of speed.
-        """
-        demand = self.demand
-        left = self.strength_left
-        tensile, working = chain.tensile, chain.working
-        yield "static_strength", None if tensile is None else tensile.value * left / demand.static_factor
-        if demand.working_factor is not None:
-            yield "working_load", None if working is None else working.value * left / demand.working_factor
-        fraction = self.peak_fraction(chain)
-        yield "start_peak", None if tensile is None or fraction is None else tensile.value * left * fraction
-        if demand.allowed_joint_pressure_n_mm2 is not None:
-            yield (
-                "joint_pressure",
-                None if chain.joint_area_mm2 is None else demand.allowed_joint_pressure_n_mm2,
-            )
-
-    @property
-    def strength_left(self) -> float:
-        """Share of the strength that is left at the temperature; none where nobody says it."""
-        return self.demand.temperature_factor or 0.0
-
-    def peak_fraction(self, chain: StockChain) -> float | None:
-        """Share of tensile strength that a single peak may reach: the caller's, else that printed for the family."""
-        if self.demand.peak_fraction is not None:
-            return self.demand.peak_fraction
-        return None if chain.peak_rule is None else chain.peak_rule.fraction_max
-
     def _without_mass(self, chain: StockChain, pitch: float) -> None:
-        demand = self.demand
-        run_limit, start_limit = inf, inf
-        unjudged: list[LimitName] = []
-        for name, allowed in self.allowed(chain):
-            if allowed is None:
-                unjudged.append(name)
-            elif name == "start_peak":
-                start_limit = allowed
-            else:
-                tension = (
-                    allowed * chain.joint_area_mm2 if name == "joint_pressure" and chain.joint_area_mm2 else allowed
-                )
-                run_limit = min(run_limit, tension)
         try:
-            total = min(
-                greatest_mass(envelope=envelope, limit_n=limit / demand.share)
-                for envelope, limit in ((demand.running, run_limit), (demand.starting, start_limit))
-                if limit < inf
-            )
+            total, unjudged = self.limits.greatest_mass(chain, pitch)
         except NoSolution:
-            self._reject_bare(chain)
+            self._reject_bare(chain, pitch)
             return
-        if demand.least_negated:
+        if self.limits.demand.least_negated:
             total = self._mass_that_take_up_holds(chain, total)
         if total > 0:
-            self.conditional.append(Conditional(chain, pitch, total / demand.chain_lines, tuple(unjudged)))
+            self.conditional.append(Conditional(chain, pitch, total / self.demand.chain_lines, unjudged))
 
     def _mass_that_take_up_holds(self, chain: StockChain, total: float) -> float:
         try:
-            return min(total, greatest_mass(envelope=self.demand.least_negated, limit_n=0.0))
+            return min(total, greatest_mass(envelope=self.demand.limits.least_negated, limit_n=0.0))
         except NoSolution:
             self.rejections.append(Rejection(chain, "take_up_too_weak"))
             return 0.0
 
-    def _reject_bare(self, chain: StockChain) -> None:
+    def _reject_bare(self, chain: StockChain, pitch: float) -> None:
         """Reject a chain that even without a mass of its own is too weak, by its worst limit."""
-        worst = max(self.limits(chain, 0.0)[0], key=lambda limit: limit.actual / limit.allowed)
-        self.rejections.append(Rejection(chain, worst.name, worst.actual, worst.allowed, 0.0))
+        self.rejections.append(Rejection(chain, *_worst(self.limits.judge(chain, pitch, 0.0).limits), 0.0))
+
+
+def _holes(unjudged: tuple[LimitName, ...]) -> int:
+    """Figures that the tables lack: one rule holds both peaks, and a working load stands for a fatigue limit."""
+    doubled = ("surge_peak" in unjudged) + ("fatigue" in unjudged)
+    if "working_load" in unjudged and "fatigue" not in unjudged:
+        doubled += 1
+    return len(unjudged) - doubled
+
+
+def _worst(limits: list[LimitFigures]) -> LimitFigures:
+    """The limit that is used most."""
+    return max(limits, key=lambda limit: limit[1] / limit[2])
 
 
 def is_whole(spacing_mm: float, pitch_mm: float) -> bool:

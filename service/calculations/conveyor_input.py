@@ -36,6 +36,7 @@ class Curve(Record, frozen=True, kw_only=True):
 
     angle_deg: float
     friction: float
+    radius_mm: float | None = None
 
 
 class Wheel(Record, frozen=True, kw_only=True):
@@ -147,6 +148,7 @@ class ChainSet(Record, frozen=True, kw_only=True):
     track: str | None = None
     friction: float | None = None
     rollers: Rollers | None = None
+    roller_spacing_mm: float | None = None
     running_direction: RunningDirection | None = None
     lines_renewed: int | None = None
 
@@ -214,7 +216,11 @@ class Rules(Record, frozen=True, kw_only=True):
     static_factor: float | None = None
     static_rule: StaticRule | None = None
     peak_fraction: float | None = None
+    fatigue_limit_n: float | None = None
+    fatigue_fraction: float | None = None
     allowed_joint_pressure_n_mm2: float | None = None
+    allowed_roller_load_n: float | None = None
+    allowed_roller_pressure_n_mm2: float | None = None
     temperature_c: float | None = None
     temperature_factor: float | None = None
 

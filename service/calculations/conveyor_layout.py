@@ -58,6 +58,7 @@ def settle_path(
         parts=parts,
         angles_rad=tuple(_angle(named.part, index, book.trace) for index, named in enumerate(parts)),
         load=load,
+        load_rests_on_chain=given.load.carried in {"on_chain", "in_buckets", "on_trolleys"},
         rides_on_chain=given.load.carried in {"on_chain", "in_buckets", "on_trolleys"} and given.load.friction is None,
         chain_friction=frictions[0],
         load_friction=frictions[1],

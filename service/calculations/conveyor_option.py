@@ -13,6 +13,15 @@ from service.calculations.conveyor_limiter import (
     setting_issue,
     torques,
 )
+from service.calculations.conveyor_limits import Limit
+from service.calculations.conveyor_motion import (
+    FatigueLoad,
+    PolygonAction,
+    RollerLoad,
+    fatigue_load,
+    polygon_action,
+    roller_load,
+)
 from service.calculations.trace import Trace
 from service.core.chain_pull_drive import joint_pressure
 from service.core.conveyor_mass import tension_at_mass
@@ -23,8 +32,9 @@ from service.reference.chains import OWN
 from service.reference.records import Record
 
 if TYPE_CHECKING:
-    from service.calculations.conveyor_candidates import Candidate, ChainSearch, Limit, LimitName
+    from service.calculations.conveyor_candidates import Candidate, ChainSearch
     from service.calculations.conveyor_input import ConveyorSizingInput
+    from service.calculations.conveyor_limits import LimitName
     from service.calculations.conveyor_path import State
     from service.calculations.conveyor_stock import StockChain
     from service.core.conveyor_mass import Envelope, MassEnvelopes
@@ -77,6 +87,9 @@ class ConveyorOption(Record, frozen=True, kw_only=True):
     limits: tuple[Limit, ...]
     unjudged: tuple[LimitName, ...]
     strengths: Strengths
+    polygon: PolygonAction | None
+    fatigue: FatigueLoad
+    rollers: RollerLoad | None
     limiter: LimiterAnswer
     jam_utilisation_of_strength: float | None
 
@@ -117,7 +130,7 @@ class ConveyorRelations:
         given, factors = self.given, self.factors
         chain, total = candidate.chain, given.chains.chain_lines * candidate.chain_mass_kg_m
         _note_mass(candidate, given, trace)
-        demand = self.search.demand
+        demand = self.search.demand.limits
         greatest = self.at(demand.running, total, trace)
         starting = self.at(demand.starting, total, trace)
         pulls = {name: self.at(found.effective_pull, total, trace) for name, found in self.envelopes.items()}
@@ -152,8 +165,11 @@ class ConveyorRelations:
             head_pitch_diameter_mm=diameter,
             head_speed_rpm=place.head_speed_rpm,
             head_torque_n_m=trace.take(torque, effective_pull_n=most, pitch_diameter_mm=diameter),
-            limits=candidate.limits,
+            limits=tuple(Limit(*figures) for figures in candidate.limits),
             unjudged=candidate.unjudged,
+            polygon=polygon_action(candidate, self.search.limits, place.head_speed_rpm, trace),
+            fatigue=fatigue_load(candidate, self.search.limits, trace),
+            rollers=roller_load(candidate, self.search.limits, given, trace),
             limiter=limiter,
             jam_utilisation_of_strength=self._jam_share(chain, limiter),
             strengths=self._strengths(chain, one, trace),
@@ -188,10 +204,10 @@ class ConveyorRelations:
         return setting_issue(needed, allowed, place)
 
     def _overload(self, chain: StockChain, starting_pull: float, slack: float) -> Overload:
-        fraction = self.search.peak_fraction(chain)
+        fraction = self.search.limits.peak_fraction(chain)
         allowed = None
         if fraction is not None and chain.tensile is not None:
-            allowed = fraction * chain.tensile.value * self.search.strength_left / self.factors.share
+            allowed = fraction * chain.tensile.value * self.search.limits.strength_left / self.factors.share
         return Overload(
             starting_pull_n=starting_pull, slack_n=slack, allowed_tension_n=allowed, stall_pull_n=self.stall_pull_n
         )

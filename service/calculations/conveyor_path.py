@@ -5,8 +5,15 @@ from __future__ import annotations
 from math import cos
 from typing import TYPE_CHECKING, Literal
 
-from service.calculations.conveyor_input import Boot, Named, Part, Run
-from service.core.conveyor_mass import StartRule, tension_envelopes
+from service.calculations.conveyor_input import Boot, Curve, Named, Part, Run
+from service.core.conveyor_mass import (
+    Envelope,
+    Line,
+    StartRule,
+    tension_envelope_at,
+    tension_envelopes,
+    upper_envelope,
+)
 from service.core.conveyor_power import acceleration_pull
 from service.core.conveyor_pull import (
     Lump,
@@ -49,6 +56,7 @@ class ConveyorPath(Record, frozen=True, kw_only=True):
     angles_rad: tuple[float, ...]
     load: SettledLoad
     rides_on_chain: bool
+    load_rests_on_chain: bool
     chain_friction: float
     load_friction: float
     attached_kg_m: float
@@ -124,6 +132,44 @@ class ConveyorPath(Record, frozen=True, kw_only=True):
             chain_alone=self.sections(loaded, 1.0, alone=True),
             start=self.start_rule,
         )
+
+    def rests_by_mass(self, loaded: Loaded) -> Envelope:
+        """Mass normal to the track on a metre, the greatest of all runs that rest on it, by the mass of the chain."""
+        lines = []
+        for index, named in enumerate(self.parts):
+            if isinstance(named.part, Run) and named.part.supported:
+                share = cos(self.angles_rad[index])
+                load = self.load.load_kg_m if self.load_rests_on_chain and index in loaded.runs else 0.0
+                lines.append(Line(share, share * (self.attached_kg_m + load)))
+        return upper_envelope(lines=lines)
+
+    def moved_by_mass(self, loaded: Loaded) -> Line:
+        """Mass on the whole path by the mass of the chain: chain, attachments and load."""
+        length = load = 0.0
+        for index, named in enumerate(self.parts):
+            if isinstance(named.part, Run):
+                length += named.part.length_m
+                load += self.load.load_kg_m * named.part.length_m if index in loaded.runs else 0.0
+        return Line(length, length * self.attached_kg_m + load)
+
+    def curve_tensions(self, loaded: tuple[Loaded, ...]) -> list[tuple[float, Envelope]]:
+        """Radius of each guide curve that tells it, and the greater tension at its ends by the mass of the chain."""
+        found = []
+        for index, named in enumerate(self.parts):
+            if not isinstance(named.part, Curve) or named.part.radius_mm is None:
+                continue
+            lines = [
+                line
+                for state in loaded
+                for line in tension_envelope_at(
+                    bare=self.sections(state, 0.0),
+                    chain_alone=self.sections(state, 1.0, alone=True),
+                    start=self.start_rule,
+                    point=index + 1,
+                )
+            ]
+            found.append((named.part.radius_mm, upper_envelope(lines=lines)))
+        return found
 
     def tensions(self, loaded: Loaded, chain_kg_m: float, start_n: float, trace: Trace) -> PathTensions:
         """Tension from point to point of a state with a chain of a mass."""

@@ -21,6 +21,7 @@ from service.calculations.conveyor_factors import (
 )
 from service.calculations.conveyor_layout import settle_path
 from service.calculations.conveyor_limiter import check_head_wheel, setting_of, stall_pull
+from service.calculations.conveyor_limits import CurveRollers, LimitDemand, RollerDemand
 from service.calculations.conveyor_load import SettledLoad, settle_load
 from service.calculations.conveyor_named import check_named, check_setting_of_all, driven
 from service.calculations.conveyor_option import ConveyorOption, ConveyorRelations, Factors
@@ -197,19 +198,10 @@ def _efficiency(given: ConveyorSizingInput, book: FactorBook) -> float:
 
 
 def _demand(given: ConveyorSizingInput, settled: _Settled, envelopes: dict[State, MassEnvelopes]) -> Demand:
-    running = [found for state, found in envelopes.items() if state != "start"]
-    speed, choice = settled.factors.speed, given.choice
+    choice = given.choice
     return Demand(
-        running=_joined([found.greatest for found in running]),
-        starting=_joined([found.greatest for found in envelopes.values()]),
-        least_negated=_joined([found.least_negated for found in envelopes.values()]),
+        limits=_limit_demand(given, settled, envelopes),
         chain_lines=given.chains.chain_lines,
-        share=settled.factors.share,
-        static_factor=settled.static,
-        working_factor=None if speed is None else speed * settled.factors.service,
-        peak_fraction=given.rules.peak_fraction,
-        temperature_factor=settled.temperature,
-        allowed_joint_pressure_n_mm2=given.rules.allowed_joint_pressure_n_mm2,
         purpose=PURPOSE_OF[given.load.carried],
         spacing_mm=None if given.attached is None else 1000.0 * given.attached.spacing_m,
         mass_kg_m=given.chains.mass_kg_m,
@@ -217,6 +209,40 @@ def _demand(given: ConveyorSizingInput, settled: _Settled, envelopes: dict[State
         families=None if choice.families is None else frozenset(choice.families),
         least_pitch_mm=choice.least_pitch_mm or 0.0,
         greatest_pitch_mm=choice.greatest_pitch_mm or inf,
+    )
+
+
+def _limit_demand(given: ConveyorSizingInput, settled: _Settled, envelopes: dict[State, MassEnvelopes]) -> LimitDemand:
+    """What any chain must bear: tensions by chain mass, and the factors and allowables that they are judged with."""
+    rules, path, head = given.rules, settled.path, given.head_wheel
+    running = [found for state, found in envelopes.items() if state != "start"]
+    speed = settled.factors.speed
+    full = next(loaded for loaded in settled.states if loaded.state == "full")
+    steady = tuple(loaded for loaded in settled.states if loaded.state != "start")
+    return LimitDemand(
+        running=_joined([found.greatest for found in running]),
+        starting=_joined([found.greatest for found in envelopes.values()]),
+        least_negated=_joined([found.least_negated for found in envelopes.values()]),
+        least_tension_n=given.least_tension_n,
+        moved=path.moved_by_mass(full),
+        teeth=head.teeth if head.kind == "toothed" else None,
+        chain_speed_m_s=given.chain_speed_m_s,
+        rollers=RollerDemand(
+            resting=path.rests_by_mass(full),
+            curves=tuple(CurveRollers(radius_mm=r, tension=tension) for r, tension in path.curve_tensions(steady)),
+            spacing_mm=given.chains.roller_spacing_mm,
+        ),
+        chain_lines=given.chains.chain_lines,
+        share=settled.factors.share,
+        static_factor=settled.static,
+        working_factor=None if speed is None else speed * settled.factors.service,
+        fatigue_limit_n=rules.fatigue_limit_n,
+        fatigue_fraction=rules.fatigue_fraction,
+        peak_fraction=rules.peak_fraction,
+        temperature_factor=settled.temperature,
+        allowed_joint_pressure_n_mm2=rules.allowed_joint_pressure_n_mm2,
+        allowed_roller_load_n=rules.allowed_roller_load_n,
+        allowed_roller_pressure_n_mm2=rules.allowed_roller_pressure_n_mm2,
     )
 
 

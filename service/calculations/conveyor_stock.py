@@ -57,7 +57,9 @@ class StockChain(Record, frozen=True, eq=False):
     mass_kg_m: float | None
     tensile: Figure | None
     working: Figure | None
+    dynamic: Figure | None
     joint_area_mm2: float | None
+    roller_bore_mm2: float | None
     peak_rule: StrengthFractionRow | None
     grades: dict[Purpose, int]
     offset_links: bool
@@ -143,7 +145,9 @@ class ConveyorStock:
             mass_kg_m=_value(size, "mass_per_length"),
             tensile=size.find("minimum_tensile_strength") or size.find("breaking_force"),
             working=size.find("allowable_load"),
+            dynamic=size.find("minimum_dynamic_strength"),
             joint_area_mm2=_joint_area(size),
+            roller_bore_mm2=_roller_bore(size),
             peak_rule=None if own else self._peak_rule(size),
             grades=grades,
             offset_links=size.row.family in OFFSET_FAMILIES or size.row.series in OFFSET_SERIES,
@@ -180,3 +184,9 @@ def _joint_area(size: ChainSize) -> float | None:
     if area is not None:
         return area
     return None if pin is None or length is None else pin * length
+
+
+def _roller_bore(size: ChainSize) -> float | None:
+    """Projected area of the bore of a roller: bush diameter times inner width, which the roller nearly fills."""
+    bush, width = _value(size, "bush_diameter"), _value(size, "inner_width")
+    return None if bush is None or width is None else bush * width

@@ -5,19 +5,20 @@ from __future__ import annotations
 from math import inf, pi, radians
 from typing import TYPE_CHECKING, get_args
 
-from service.calculations.conveyor_candidates import LimitName
 from service.calculations.conveyor_input import Boot, Run
+from service.calculations.conveyor_limits import LimitName
 from service.calculations.trace import Check
 from service.core.conversions import FREE_FALL_M_S2, M_S_PER_FT_MIN
 from service.core.conveyor_capacity import discharge_speed
 from service.core.conveyor_friction import curve_ratio
-from service.core.errors import Issue, OutOfRange
+from service.core.errors import Inconsistent, Issue, OutOfRange
 from service.core.number_text import significant
 from service.core.slack import sag_tension_n
 from service.core.speeds import chordal_speed_variation
 
 if TYPE_CHECKING:
     from service.calculations.conveyor_input import ConveyorSizingInput
+    from service.calculations.conveyor_option import ConveyorOption
     from service.calculations.conveyor_path import ConveyorPath
     from service.calculations.conveyor_sizing import ConveyorSizingResult
     from service.calculations.trace import Trace
@@ -31,6 +32,8 @@ SAG_EXCESSIVE = 0.06
 """Sag over span beyond which a free strand is called slack (ours); guides advise 2 to 4 per cent."""
 LOAD_DECIDES = frozenset(get_args(LimitName))
 """Reasons for which a chain fails under its load, beside those that leave it out beforehand."""
+SURGE_TOLD = 0.10
+"""Share of the greatest tension above which the pull of polygon action is told (ours)."""
 FLAT_DEG = 60.0
 """Beyond this slope a free strand hangs and does not sag (ours)."""
 
@@ -40,6 +43,7 @@ def check_given(given: ConveyorSizingInput, trace: Trace) -> None:
 
     Raises:
         OutOfRange: ``speed_beyond_practice``, ``factor_below_minimum``.
+        Inconsistent: a fatigue limit told twice.
     """
     limit = GREATEST_SPEED_FT_MIN * M_S_PER_FT_MIN
     if given.chain_speed_m_s > limit:
@@ -52,6 +56,9 @@ def check_given(given: ConveyorSizingInput, trace: Trace) -> None:
         raise OutOfRange(
             Issue("rules.service_factor", "factor_below_minimum", message, 1.0, given.rules.service_factor)
         )
+    if given.rules.fatigue_limit_n is not None and given.rules.fatigue_fraction is not None:
+        message = "Send fatigue_limit or fatigue_fraction, not both: each says what the chain bears for good."
+        raise Inconsistent(Issue("rules.fatigue_fraction", "over_determined", message))
     teeth = given.head_wheel.teeth
     if teeth is not None and given.head_wheel.kind == "toothed" and 3 <= teeth < FEW_TEETH:
         swing = 100.0 * trace.take(chordal_speed_variation, teeth=teeth)
@@ -227,6 +234,7 @@ def _of_best(given: ConveyorSizingInput, result: ConveyorSizingResult, trace: Tr
             f" {best.chain.designation} needs.",
             field="drive.motor_power_kw",
         )
+    _of_motion(given, best, trace)
     if best.jam_utilisation_of_strength is not None and best.jam_utilisation_of_strength > 1:
         trace.warn(
             "drive_can_break_chain",
@@ -254,15 +262,39 @@ def _of_best(given: ConveyorSizingInput, result: ConveyorSizingResult, trace: Tr
         )
 
 
+def _of_motion(given: ConveyorSizingInput, best: ConveyorOption, trace: Trace) -> None:
+    """A surge that stands out from the pull, and rollers whose load nobody limits."""
+    polygon, running = best.polygon, best.greatest_tension_n
+    if polygon is not None and polygon.surge_pull_n > SURGE_TOLD * running:
+        trace.warn(
+            "polygon_surge",
+            f"With each tooth the chain speed swings by {100 * polygon.speed_variation:.3g} per cent; if all"
+            f" {significant(polygon.moved_mass_kg)} kg followed, that adds {significant(polygon.surge_pull_n)} N to"
+            f" {significant(running)} N. More teeth or less speed calm it; the factor of speed and teeth covers it in"
+            " the working load, and nothing does elsewhere.",
+            field="head_wheel.teeth",
+        )
+    rules = given.rules
+    if best.rollers is not None and rules.allowed_roller_load_n is None and rules.allowed_roller_pressure_n_mm2 is None:
+        trace.warn(
+            "roller_load_not_judged",
+            f"A roller of {best.chain.designation} carries {significant(best.rollers.load_n)} N; no table says what it"
+            " may carry. Send rules.allowed_roller_load as its maker states it.",
+            severity="info",
+            field="rules.allowed_roller_load_n",
+        )
+
+
 def _cautions(given: ConveyorSizingInput, path: ConveyorPath, result: ConveyorSizingResult, trace: Trace) -> None:
     trace.caution("guard_the_drive", "isolate_and_lock_off", "stored_energy", "catch_falling_chain")
     if any(angle for angle in path.angles_rad):
         trace.caution("open_chain_runs_away")
     full = next(state for state in result.profile.states if state.state == "full")
-    rises = any(angle > 0 and index in path.loaded_runs() for index, angle in enumerate(path.angles_rad))
+    loaded = [path.angles_rad[index] for index in path.loaded_runs()]
+    rises = any(angle > 0 for angle in loaded)
     if rises or any(isinstance(named.part, Boot) for named in path.parts):
         trace.caution("backstop_needed")
-    if any(angle < 0 and index in path.loaded_runs() for index, angle in enumerate(path.angles_rad)):
+    if any(angle < 0 for angle in loaded):
         trace.caution("braking_needed")
     if full.path.effective_pull_n < 0:
         trace.warn(

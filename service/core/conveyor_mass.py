@@ -220,18 +220,59 @@ def tension_envelopes(*, bare: Sequence[Section], chain_alone: Sequence[Section]
     """
     points = _planes(bare, chain_alone)
     opening = _start_lines(points, start)
-    tensions = [
-        Line(ratio * t0.slope + line.slope, ratio * t0.offset + line.offset) for ratio, line in points for t0 in opening
-    ]
     last_ratio, last = points[-1]
     pull = [
         Line((last_ratio - 1) * t0.slope + last.slope, (last_ratio - 1) * t0.offset + last.offset) for t0 in opening
     ]
     return MassEnvelopes(
         start=opening,
-        greatest=upper_envelope(lines=tensions),
+        greatest=_greatest(points, opening),
         effective_pull=upper_envelope(lines=pull),
-        least_negated=_negated(tensions) if start.take_up_tension_n is not None else (),
+        least_negated=_negated(points, opening[0]) if start.take_up_tension_n is not None else (),
+    )
+
+
+def _greatest(points: Sequence[tuple[float, Line]], opening: Envelope) -> Envelope:
+    """Upper envelope of A(i) T0 + B(i) + C(i) w over all points, in proportion to the points and not to their square.
+
+    Points between two turns have one ratio A, and the greatest of A T0 + (a line) is A T0 plus the greatest line.
+    """
+    by_ratio: dict[float, list[Line]] = {}
+    for ratio, line in points:
+        by_ratio.setdefault(ratio, []).append(line)
+    lines: list[Line] = []
+    for ratio, of_points in by_ratio.items():
+        # Slopes that differ in their last digit may be one when they are scaled.
+        scaled = upper_envelope(lines=[Line(ratio * t0.slope, ratio * t0.offset) for t0 in opening])
+        lines += _sum(scaled, upper_envelope(lines=of_points))
+    return upper_envelope(lines=lines)
+
+
+def _sum(first: Envelope, second: Envelope) -> list[Line]:
+    """Lines of the sum of two envelopes: one after the other takes its next line where that begins to count."""
+    left = right = 0
+    summed = [Line(first[0].slope + second[0].slope, first[0].offset + second[0].offset)]
+    while left + 1 < len(first) or right + 1 < len(second):
+        next_left = _meeting(first[left], first[left + 1]) if left + 1 < len(first) else inf
+        next_right = _meeting(second[right], second[right + 1]) if right + 1 < len(second) else inf
+        if right + 1 == len(second) or (left + 1 < len(first) and next_left <= next_right):
+            left += 1
+        else:
+            right += 1
+        one, other = first[left], second[right]
+        summed.append(Line(one.slope + other.slope, one.offset + other.offset))
+    return summed
+
+
+def tension_envelope_at(
+    *, bare: Sequence[Section], chain_alone: Sequence[Section], start: StartRule, point: int
+) -> Envelope:
+    """Tension at one point of a path by the mass of its chain; 0 is the start, k follows section k."""
+    points = _planes(bare, chain_alone)
+    ratio, line = points[point]
+    opening = _start_lines(points, start)
+    return upper_envelope(
+        lines=[Line(ratio * t0.slope + line.slope, ratio * t0.offset + line.offset) for t0 in opening]
     )
 
 
@@ -241,8 +282,12 @@ def _planes(bare: Sequence[Section], chain_alone: Sequence[Section]) -> list[tup
     return [(ratio, Line(by_chain, added)) for (ratio, added), (_, by_chain) in pairs]
 
 
-def _negated(lines: Iterable[Line]) -> Envelope:
-    return upper_envelope(lines=[Line(-line.slope, -line.offset) for line in lines])
+def _negated(points: Sequence[tuple[float, Line]], opening: Line) -> Envelope:
+    """The least tension with its sign turned, where a take-up sets the one line of the start tension."""
+    lowest = [
+        Line(-ratio * opening.slope - line.slope, -ratio * opening.offset - line.offset) for ratio, line in points
+    ]
+    return upper_envelope(lines=lowest)
 
 
 def _start_lines(points: Sequence[tuple[float, Line]], start: StartRule) -> Envelope:

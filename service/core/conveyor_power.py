@@ -169,7 +169,10 @@ def pull_of_torque(*, torque_n_m: float, gear_ratio: float, efficiency: float, p
     "conveyor_power.acceleration_pull",
     symbol="T",
     unit="N",
-    sources=(Source("plane-geometry", "mass times even acceleration", "derived"),),
+    sources=(
+        Source("plane-geometry", "mass times even acceleration", "derived"),
+        Source("complete-guide-chain", "section 2.3.2, T1 = M dv/dt", "published"),
+    ),
 )
 def acceleration_pull(*, moved_mass_kg: float, chain_speed_m_s: float, start_time_s: float) -> float:
     """Pull that brings the moved mass to speed in a given time.
@@ -191,7 +194,7 @@ def acceleration_pull(*, moved_mass_kg: float, chain_speed_m_s: float, start_tim
 
     Validity: even acceleration; a direct-on-line start peaks above it.
     Deviations: none.
-    Sources: plane-geometry [derived].
+    Sources: plane-geometry [derived]; complete-guide-chain section 2.3.2 [published].
 
     Examples:
         >>> acceleration_pull(moved_mass_kg=4000, chain_speed_m_s=0.5, start_time_s=2)

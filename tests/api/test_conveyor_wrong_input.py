@@ -436,6 +436,39 @@ CASES: list[tuple[str, dict[str, Any], int, str, str]] = [
         "no_feasible_option",
         "passes. 1 pass",
     ),
+    (
+        "fatigue limit told twice",
+        {"rules": {"fatigue_limit": of(5, "kN"), "fatigue_fraction": 0.15}},
+        422,
+        "over_determined",
+        "not both",
+    ),
+    ("fatigue in percent", {"rules": {"fatigue_fraction": 15}}, 422, "number_out_of_range", "fatigue fraction"),
+    (
+        "curve tighter than its rollers",
+        {
+            **path_with(
+                run(5, loaded=True), {"curve": {"angle": of(90, "deg"), "friction": 0.2, "radius": of(49, "mm")}}
+            )
+        },
+        200,
+        "no_feasible_option",
+        "curve too tight",
+    ),
+    (
+        "C20 six teeth of long pitch at speed",
+        {"head_wheel": {"teeth": 6}, "chain_speed": of(0.9, "m/s")},
+        200,
+        "polygon_surge",
+        "13.4 per cent",
+    ),
+    (
+        "rollers whose load nobody limits",
+        {"chains": {"track": "rolling_planning_value"}},
+        200,
+        "roller_load_not_judged",
+        "rules.allowed_roller_load",
+    ),
     ("stall torque missing", {"drive": {"motor_power": of(5, "kW")}}, 200, "stall_torque_missing", "stall"),
     (
         "throughput in tons",

@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 import random
 import statistics
+from functools import partial
 from pathlib import Path
 from time import perf_counter
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -13,6 +14,8 @@ import msgspec
 
 from service.api.quantities import Inputs
 from service.calculations.chain_loop import chain_loop
+from service.calculations.conveyor_sizing import size_conveyor
+from service.calculations.conveyor_stock import ConveyorStock
 from service.calculations.designation_matching import DesignationMatcher
 from service.calculations.drive_sizing import size_drive
 from service.calculations.drive_tables import DriveTables
@@ -28,6 +31,7 @@ from service.reference.catalogue import Reference, load_reference
 from service.reference.records import replace
 from tests.benchmarks.cases import CASES, Case, recorded
 from tests.core.loop_layouts import ring
+from tests.benchmarks.conveyors import conveyor
 from tests.core.wear_histories import clean_history
 
 if TYPE_CHECKING:
@@ -87,6 +91,7 @@ def _costs() -> list[Cost]:
     loop = _loop(reference)
     take_up = SlideInput(wheel=6, direction_deg=54.0, minimum_travel_mm=-20.0, maximum_travel_mm=60.0)
     sliding = replace(loop, slide=take_up)
+    stock = ConveyorStock(reference)
     matcher = DesignationMatcher(reference)
     index = IdentificationIndex(reference)
     roller = Sample(values={"roller_diameter": Measured(8.4, 0.1)})
@@ -109,6 +114,12 @@ def _costs() -> list[Cost]:
             0.25,
             (msgspec.json.encode(sizing.body), recorded(sizing)),
             2000,
+        ),
+        *(
+            # Goals in proportion to the runs: what grows faster than they do falls short.
+            Cost(f"conveyor of {runs} runs against all families", partial(size_conveyor, conveyor(runs), stock),
+                 runs / 10, repeats=60)
+            for runs in (25, 50, 100)
         ),
         Cost("course of wear, 1,000 histories of 50 readings", lambda: [course(h, confidence=0.9) for h in histories],
              1500, repeats=3),
