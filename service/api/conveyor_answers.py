@@ -128,7 +128,7 @@ class ConveyorChain(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=Tru
     braking_power: (
         Annotated[Quantity, Meta(description="To hold back in the state that drives itself.")] | UnsetType
     ) = UNSET
-    head_pitch_diameter: Quantity
+    head_pitch_diameter: Annotated[Quantity, Meta(description="Of pockets the diameter that the travel answers to.")]
     head_speed: Quantity
     head_torque: Quantity
     limits: list[ChainLimit]

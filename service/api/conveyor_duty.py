@@ -158,10 +158,13 @@ class Attachments(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
 
 
 class HeadWheel(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
-    """The driving wheel: teeth, or for a wheel without teeth its pitch diameter."""
+    """The driving wheel: teeth, of a pocket wheel its pockets, or for a wheel without teeth its pitch diameter."""
 
     kind: Literal["toothed", "traction", "pocket"] = "toothed"
-    teeth: Annotated[float, Meta(ge=3, le=400, multiple_of=1, examples=[12])] | UnsetType = UNSET
+    teeth: (
+        Annotated[float, Meta(ge=3, le=400, multiple_of=1, examples=[12], description="Or pockets, of two links each.")]
+        | UnsetType
+    ) = UNSET
     pitch_diameter: Length | UnsetType = UNSET
     wrap: Annotated[Angle, Meta(description="180 degrees where nothing is sent.")] | UnsetType = UNSET
     grip_friction: Annotated[float, Meta(ge=0, le=10, description="Of the chain on a traction wheel.")] | UnsetType = (

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from service.calculations.refusals import at_field
 from service.core.conveyor_power import pull_of_torque, torque
 from service.core.errors import EngineeringError, Inconsistent, Issue, MoreNeeded, NoSolution, OutOfRange
 from service.core.forces import effective_pull_n
 from service.core.limiter_window import Window, check_setting, pin_diameter, pin_torque, window
+from service.core.pocket_wheel import travel_per_turn
 from service.reference.records import Record
 
 if TYPE_CHECKING:
@@ -218,8 +220,8 @@ def check_head_wheel(head: HeadWheel) -> None:
 
     Raises:
         OutOfRange: the wrap is none of a wheel.
-        Inconsistent: a pitch diameter beside teeth, whose pitch each chain brings along.
-        MoreNeeded: teeth, or the pitch diameter of a wheel without teeth, are missing.
+        Inconsistent: a pitch diameter beside teeth, whose pitch each chain brings along, or teeth of a traction wheel.
+        MoreNeeded: teeth, pockets, or the pitch diameter of a wheel without teeth, are missing.
     """
     if not 0.0 < head.wrap_deg <= 360.0:
         message = f"A wrap of {head.wrap_deg:g} degrees is none that a head wheel has; above zero to 360 are possible."
@@ -231,6 +233,27 @@ def check_head_wheel(head: HeadWheel) -> None:
         if head.pitch_diameter_mm is not None:
             message = "The teeth and the pitch of each chain set the diameter of a toothed head wheel; leave it out."
             raise Inconsistent(Issue("head_wheel.pitch_diameter_mm", "over_determined", message))
+    elif head.kind == "pocket":
+        _check_pocket_wheel(head)
+    elif head.teeth is not None:
+        message = "A traction wheel has no teeth: its pitch diameter sets its speed."
+        raise Inconsistent(Issue("head_wheel.teeth", "over_determined", message, None, head.teeth))
     elif head.pitch_diameter_mm is None:
-        message = f"A {head.kind} wheel needs its pitch diameter."
+        message = "A traction wheel needs its pitch diameter."
         raise MoreNeeded(Issue("head_wheel.pitch_diameter_mm", "field_required", message))
+
+
+def _check_pocket_wheel(head: HeadWheel) -> None:
+    """A pocket wheel is told by its pockets, each of which takes two links, or by its diameter."""
+    if head.teeth is None and head.pitch_diameter_mm is None:
+        message = "A pocket wheel needs its pockets, as head_wheel.teeth, or its pitch diameter."
+        raise MoreNeeded(Issue("head_wheel.teeth", "field_required", message))
+    if head.teeth is None:
+        return
+    if head.pitch_diameter_mm is not None:
+        message = "The pockets and the pitch of each chain set the travel of a pocket wheel; leave its diameter out."
+        raise Inconsistent(Issue("head_wheel.pitch_diameter_mm", "over_determined", message))
+    try:
+        travel_per_turn(pitch_mm=1.0, pockets=head.teeth)
+    except EngineeringError as few:
+        raise at_field(few, {"pockets": "teeth"}, "head_wheel.") from None

@@ -27,6 +27,7 @@ from service.core.chain_pull_drive import joint_pressure
 from service.core.conveyor_mass import tension_at_mass
 from service.core.conveyor_power import design_pull, power, torque
 from service.core.forces import breaking_safety
+from service.core.pocket_wheel import travel_per_turn
 from service.core.sprocket import pitch_diameter
 from service.reference.chains import OWN
 from service.reference.records import Record
@@ -182,8 +183,13 @@ class ConveyorRelations:
             teeth = head.teeth or 0  # a toothed head wheel without teeth was refused
             diameter = trace.take(pitch_diameter, pitch_mm=pitch_mm, teeth=teeth)
             turns = 60_000.0 * speed / (teeth * pitch_mm)
+        elif head.kind == "pocket" and head.teeth is not None:
+            # The mean radius at which the chain pulls is that of its travel, not that of the circles of the wheel.
+            travel = trace.take(travel_per_turn, pitch_mm=pitch_mm, pockets=head.teeth)
+            diameter = travel / pi
+            turns = 60_000.0 * speed / travel
         else:
-            diameter = head.pitch_diameter_mm or 0.0  # the same
+            diameter = head.pitch_diameter_mm or 0.0  # a wheel without either was refused
             turns = 60_000.0 * speed / (pi * diameter)
         return LimiterPlace(
             limiter=self.given.limiter,

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections import Counter
 from math import inf
-from operator import itemgetter
 from typing import TYPE_CHECKING
 
 from service.calculations.conveyor_candidates import Candidate, ChainSearch, Conditional, Demand, Rejection
@@ -273,7 +272,8 @@ def _ranked(candidates: list[Candidate], stock: ConveyorStock) -> list[tuple[flo
     for place, candidate in enumerate(candidates):
         candidate.terms["mass"] = stock.weights["mass"] * (candidate.chain_mass_kg_m / lightest - 1.0)
         scored.append((sum(candidate.terms.values()), place, candidate))
-    return sorted(scored, key=itemgetter(0, 1))
+    # Of two chains that score alike the one that is used more is the smaller.
+    return sorted(scored, key=lambda one: (one[0], -one[2].utilisation, one[1]))
 
 
 def _by_fitness(conditional: list[Conditional], given: ConveyorSizingInput) -> list[Conditional]:

@@ -95,6 +95,13 @@ def elongation_check(
     plausible = limit.percent or PLAUSIBLE_WITHOUT_LIMIT_PERCENT
     measured = measure(given.measurement, given.chain, plausible, reference.wear, trace)
     _warn_of_conditions(given.conditions, measured, reference, trace)
+    if lifting and measured.method in {"takeup_travel", "given_percent"}:
+        trace.warn(
+            "worst_section_missing",
+            "On chain that lifts the part that runs over the sheave wears and the rest does not: an average hides it."
+            " Measure over the pitches that run there.",
+            field="takeup_travel_mm" if measured.method == "takeup_travel" else "elongation_percent",
+        )
     steps = ladder(lifting=lifting, own=given.thresholds, limit=limit, wear=reference.wear, trace=trace)
     statuses = {"wear": _wear_status(measured, limit, given, steps, trace)}
     if (pair := _pair_status(measured, limit, given, steps, trace)) is not None:

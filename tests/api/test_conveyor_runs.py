@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from math import pi
+
 import pytest
 
 from service.core.conveyor_friction import dragged_pull
@@ -69,6 +71,23 @@ def test_a_chain_that_the_wheel_cannot_drive_gets_no_figures(service, chain):
     result = service.post(PATH, asked).json()["result"]
     assert result["chains"] == []
     assert result["rejected"] == [{"reason": "wheel_unsuitable", "count": 1}]
+
+
+def test_a_pocket_wheel_is_told_by_its_pockets(service):
+    """6 pockets take 12 links of 28 mm a turn, 336 mm: at 0.5 m/s 89.29 r/min; torque times speed is the power."""
+    asked = body(own_chain=None, choice={"chains": ["DIN 766 10x28"]}, head_wheel={"kind": "pocket", "teeth": 6})
+    found = service.post(PATH, asked).json()["result"]["chains"][0]["option"]
+    assert found["head_speed"]["value"] == pytest.approx(60 * 0.5 / 0.336)
+    turning = found["head_torque"]["value"] * found["head_speed"]["value"] * 2 * pi / 60
+    assert turning == pytest.approx(1000 * found["head_power"]["value"])
+
+
+def test_of_chains_that_score_alike_the_smaller_comes_first(service):
+    """With one mass for all, chains of one family and one source differ by their strength alone."""
+    asked = body(own_chain=None, chains={"friction": 0.2, "mass_per_length": of(15, "kg/m")}, limit=50)
+    ranked = service.post(PATH, asked).json()["result"]["chains"]
+    order = [(one["score"], -one["option"]["utilisation"]) for one in ranked]
+    assert order == sorted(order)
 
 
 def test_no_chain_is_judged_cold_where_it_is_hot(service):

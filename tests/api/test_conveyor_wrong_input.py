@@ -445,6 +445,28 @@ CASES: list[tuple[str, dict[str, Any], int, str, str]] = [
     ),
     ("fatigue in percent", {"rules": {"fatigue_fraction": 15}}, 422, "number_out_of_range", "fatigue fraction"),
     (
+        "three pockets",
+        {"head_wheel": {"kind": "pocket", "teeth": 3}},
+        422,
+        "pockets_below_minimum",
+        "/head_wheel/teeth",
+    ),
+    ("pocket wheel of nothing", {"head_wheel": {"kind": "pocket"}}, 422, "field_required", "pockets"),
+    (
+        "pockets and diameter",
+        {"head_wheel": {"kind": "pocket", "teeth": 6, "pitch_diameter": of(200, "mm")}},
+        422,
+        "over_determined",
+        "leave its diameter out",
+    ),
+    (
+        "traction wheel with teeth",
+        {"head_wheel": {"kind": "traction", "teeth": 6, "pitch_diameter": of(200, "mm")}},
+        422,
+        "over_determined",
+        "no teeth",
+    ),
+    (
         "curve tighter than its rollers",
         {
             **path_with(

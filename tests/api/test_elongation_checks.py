@@ -340,6 +340,12 @@ WARNED = [
     ),
     ("W39 hot chain", {"chain_temperature": {"value": 300, "unit": "degC"}}, "thermal_growth", "+0.32"),
     ("W40 one of two chains", {"parallel_chains": True}, "pair_reading_missing", "other"),
+    (
+        "H11 average of leaf chain",
+        {**NO_LENGTH, "own_chain": None, "chain": "BL834", "elongation_percent": 1.4, "sprocket_state": None},
+        "worst_section_missing",
+        "sheave",
+    ),
     ("W41 unequal pair", {"parallel_chains": True, "pair_length": mm(311)}, "pair_unequal", "0.52"),
     ("W44 chain due, teeth not seen", {"length": mm(314.5), "sprocket_state": None}, "sprocket_not_inspected", "teeth"),
     ("no limit in print", {**NO_LENGTH, "own_chain": None, "chain": "WH78", "elongation_percent": 1},

@@ -30,8 +30,8 @@ from service.drawings.svg import svg
 from service.reference.catalogue import Reference, load_reference
 from service.reference.records import replace
 from tests.benchmarks.cases import CASES, Case, recorded
-from tests.core.loop_layouts import ring
 from tests.benchmarks.conveyors import conveyor
+from tests.core.loop_layouts import ring
 from tests.core.wear_histories import clean_history
 
 if TYPE_CHECKING:
