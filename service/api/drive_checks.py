@@ -58,6 +58,8 @@ class DriveCheckRequest(DrawableRequest, frozen=True, kw_only=True, forbid_unkno
         Annotated[SilentLoad, Meta(description="For silent chain, unless `service_factor` of the duty is sent.")]
         | UnsetType
     ) = UNSET
+    driver_bore: Annotated[Length, Meta(description="Shaft, compared with the largest hub.")] | UnsetType = UNSET
+    driven_bore: Annotated[Length, Meta(description="Shaft, compared with the largest hub.")] | UnsetType = UNSET
     joint_friction: (
         Annotated[float, Meta(ge=0, le=1, description="Friction of pin in bush, for the efficiency of the joints.")]
         | UnsetType
@@ -148,6 +150,8 @@ def _given(data: DriveCheckRequest, inputs: Inputs, context: Context) -> DriveCh
         pitch_count=None if isinstance(data.pitch_count, UnsetType) else int(data.pitch_count),
         compare_iso_10823=data.compare_iso_10823,
         silent_load=read_silent_load(data.silent_load),
+        driver_bore_mm=inputs.optional(data.driver_bore, "/driver_bore"),
+        driven_bore_mm=inputs.optional(data.driven_bore, "/driven_bore"),
         joint_friction=None if isinstance(data.joint_friction, UnsetType) else data.joint_friction,
     )
 

@@ -12,6 +12,7 @@ from service.api.answers import Answer, CalculationRequest, Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName
 from service.api.contract import Example, operation
+from service.api.drawings import measure
 from service.api.drive_fields import (
     CompareIso,
     Drive,
@@ -31,6 +32,7 @@ from service.calculations.drive_sizing import DriveSizingInput, DriveSizingResul
 from service.calculations.drive_tables import DriveTables
 from service.calculations.refusals import Refusals
 from service.calculations.silent_tables import SilentTables
+from service.core.conversions import KW_PER_HP
 from service.reference.designations import read_designation
 
 TeethBound = Annotated[float, Meta(ge=1, le=400, multiple_of=1)]
@@ -50,6 +52,12 @@ class Constraints(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
     maximum_large_diameter: Annotated[Length, Meta(description="Outside diameter.")] | UnsetType = UNSET
     ratio_tolerance_percent: Annotated[float, Meta(ge=0, le=100)] = 3.0
     lubrication_at_hand: Literal["manual_or_drip", "bath_or_disc", "forced_stream"] | UnsetType = UNSET
+    driver_bore: (
+        Annotated[Length, Meta(description="Shaft that the hub must take; keyway and wall come on top.")] | UnsetType
+    ) = UNSET
+    driven_bore: (
+        Annotated[Length, Meta(description="Shaft that the hub must take; keyway and wall come on top.")] | UnsetType
+    ) = UNSET
 
 
 class DriveSizingRequest(CalculationRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -96,6 +104,7 @@ class NearMiss(msgspec.Struct, frozen=True, kw_only=True):
         "centres_too_short",
         "no_even_solution",
         "lubrication_not_at_hand",
+        "bore_too_large",
     ]
     explanation: str
 
@@ -180,6 +189,8 @@ def _given(data: DriveSizingRequest, inputs: Inputs, context: Context) -> DriveS
             maximum_large_diameter_mm=inputs.optional(limits.maximum_large_diameter, f"{at}/maximum_large_diameter"),
             ratio_tolerance_percent=limits.ratio_tolerance_percent,
             lubrication_at_hand=given(limits.lubrication_at_hand),
+            driver_bore_mm=inputs.optional(limits.driver_bore, f"{at}/driver_bore"),
+            driven_bore_mm=inputs.optional(limits.driven_bore, f"{at}/driven_bore"),
         ),
         compare_iso_10823=data.compare_iso_10823,
         limit=int(data.limit),
@@ -223,7 +234,7 @@ def _present(
             for place, drive in enumerate(ranked, start=1)
         ],
         rejected=[RejectedCount(reason=reason, count=count) for reason, count in counts.items()],
-        nearest_misses=[_miss(miss) for miss in misses],
+        nearest_misses=[_miss(miss, presenter) for miss in misses],
     )
     if result.silent is None:
         return answer
@@ -243,22 +254,30 @@ def _ranked(
 
 
 _EXPLANATIONS = {
-    "power_beyond_table": "each strand must carry {actual:.3g} hp, the largest allowed wheel carries {limit:.3g} hp",
+    "power_beyond_table": "each strand must carry {actual}, the largest allowed wheel carries {limit}",
     "speed_beyond_table": "the small wheel turns at {actual:.0f} r/min, the printed ratings end at {limit:.0f} r/min",
     "ratio_not_met": "the nearest pair of wheels misses the ratio by {actual:.2g} %, {limit:g} % are allowed",
     "large_wheel_too_many_teeth": "the large wheel would need {actual:.0f} teeth, {limit:.0f} are allowed",
-    "wheel_too_large": "a wheel would measure {actual:.1f} mm outside, {limit:.1f} mm are allowed",
-    "centres_too_short": "the tooth tips need {actual:.1f} mm between centres, {limit:.1f} mm are given",
+    "wheel_too_large": "a wheel would measure {actual} outside, {limit} are allowed",
+    "centres_too_short": "the tooth tips need {actual} between centres, {limit} are given",
     "no_even_solution": "the range of centres holds no whole even pitch count: {actual:.0f} is too long already",
     "lubrication_not_at_hand": "its chain speed needs a better lubrication than is at hand",
+    "bore_too_large": "a shaft of {actual} does not go into the largest hub of its wheel, {limit}",
 }
+_LENGTHS = frozenset({"wheel_too_large", "centres_too_short", "bore_too_large"})
 
 
-def _miss(miss: Rejection) -> NearMiss:
+def _miss(miss: Rejection, presenter: Presenter) -> NearMiss:
+    actual: float | str = miss.actual
+    limit: float | str = miss.limit
+    if miss.reason == "power_beyond_table":
+        actual, limit = (measure(presenter.power(hp * KW_PER_HP)) for hp in (miss.actual, miss.limit))
+    elif miss.reason in _LENGTHS:
+        actual, limit = (measure(presenter.length(value_mm)) for value_mm in (miss.actual, miss.limit))
     return NearMiss(
         chain=f"{miss.chain.designation}-{miss.strand_count}",
         reason=miss.reason,
-        explanation=_EXPLANATIONS[miss.reason].format(actual=miss.actual, limit=miss.limit),
+        explanation=_EXPLANATIONS[miss.reason].format(actual=actual, limit=limit),
     )
 
 

@@ -6,13 +6,14 @@ import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import PlainText
+from service.api.drawings import measure
 from service.api.drive_fields import ScoreTerm, present_terms
 from service.api.quantities import Presenter, Quantity
 from service.calculations import silent_service
 from service.calculations.silent_drive import SilentOption
 from service.calculations.silent_search import SilentMiss
 from service.calculations.silent_sizing import RankedSilent, SilentSizingResult
-from service.core.conversions import KW_PER_HP, MM_PER_INCH
+from service.core.conversions import KW_PER_HP, M_S_PER_FT_MIN, MM_PER_INCH
 
 
 class SilentLoad(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -213,17 +214,26 @@ _EXPLANATIONS = {
     "not_rated": "the ratings of this pitch were not read",
     "speed_outside_table": "the small wheel turns at {actual:.0f} r/min, the ratings run to {limit:.0f} r/min there",
     "ratio_not_met": "no pair of wheels with rated teeth meets the ratio within {limit:g} %",
-    "power_beyond_table": "a width of {actual:.3g} in is needed, the widest standard one is {limit:g} in",
-    "wheel_too_large": "a wheel with its chain would measure {actual:.1f} mm, {limit:.1f} mm are allowed",
-    "centres_too_short": "the chains on the wheels need {actual:.1f} mm between centres, {limit:.1f} mm are given",
+    "power_beyond_table": "a width of {actual} is needed, the widest standard one is {limit}",
+    "wheel_too_large": "a wheel with its chain would measure {actual}, {limit} are allowed",
+    "centres_too_short": "the chains on the wheels need {actual} between centres, {limit} are given",
     "no_even_solution": "the range of centres holds no whole even pitch count: {actual:.0f} is too long already",
-    "lubrication_not_at_hand": "the chain runs at {actual:.0f} ft/min, hand or drip oiling ends at {limit:g} ft/min",
+    "lubrication_not_at_hand": "the chain runs at {actual}, hand or drip oiling ends at {limit}",
 }
+_MM = {"power_beyond_table": MM_PER_INCH, "wheel_too_large": 1.0, "centres_too_short": 1.0}
+"""Reasons that compare lengths, and what makes millimetres of them."""
 
 
 def _miss(miss: SilentMiss, presenter: Presenter) -> SilentNearMiss:
+    actual: float | str = miss.actual
+    limit: float | str = miss.limit
+    if miss.reason in _MM:
+        scale = _MM[miss.reason]
+        actual, limit = (measure(presenter.length(scale * value)) for value in (miss.actual, miss.limit))
+    elif miss.reason == "lubrication_not_at_hand":
+        actual, limit = (measure(presenter.speed(M_S_PER_FT_MIN * value)) for value in (miss.actual, miss.limit))
     return SilentNearMiss(
         pitch=presenter.length(miss.pitch_in * MM_PER_INCH),
         reason=miss.reason,
-        explanation=_EXPLANATIONS[miss.reason].format(actual=miss.actual, limit=miss.limit),
+        explanation=_EXPLANATIONS[miss.reason].format(actual=actual, limit=limit),
     )

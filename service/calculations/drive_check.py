@@ -39,6 +39,8 @@ class DriveCheckInput(Record, frozen=True, kw_only=True):
     compare_iso_10823: bool = False
     silent_load: SilentLoad | None = None
     joint_friction: float | None = None
+    driver_bore_mm: float | None = None
+    driven_bore_mm: float | None = None
 
     @property
     def drawn(self) -> DrawnDrive:

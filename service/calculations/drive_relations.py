@@ -25,7 +25,7 @@ from service.core.speeds import (
     speed_ratio,
 )
 from service.core.sprocket import pitch_diameter
-from service.core.sprocket_asme import outside_diameter
+from service.core.sprocket_asme import hub_diameter_max, outside_diameter
 from service.core.wear_limits import elongation_for_large_wheel
 from service.core.wrap import teeth_engaged, wrap_large_rad, wrap_small_rad
 from service.reference.records import Record
@@ -150,6 +150,10 @@ class DriveRelations:
         )
         self.wheels[chain.pitch_mm, teeth] = figures
         return figures
+
+    def hub_mm(self, chain: RatedChain, teeth: int) -> float:
+        """Largest hub that clears the plates of a chain on a wheel."""
+        return MM_PER_INCH * self.trace.take(hub_diameter_max, pitch_in=chain.pitch_in, teeth=teeth)
 
     def rated_strand_hp(self, chain: RatedChain, teeth: int, speed_rpm: float) -> tuple[float, float]:
         """Link-plate and impact rating of one strand."""

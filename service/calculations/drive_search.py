@@ -36,10 +36,12 @@ Reason = Literal[
     "centres_too_short",
     "no_even_solution",
     "lubrication_not_at_hand",
+    "bore_too_large",
 ]
 
-_LARGER_WHEELS_MAY_HELP = frozenset({"power_beyond_table", "no_even_solution", "speed_beyond_table"})
-"""The range of centres may hold a whole count for other teeth, and a lower pull may lift the end of the range."""
+_LARGER_WHEELS_MAY_HELP = frozenset({"power_beyond_table", "no_even_solution", "speed_beyond_table", "bore_too_large"})
+"""The range of centres may hold a whole count for other teeth, a lower pull may lift the end of the range, and a larger
+wheel has a larger hub."""
 _MORE_STRANDS_MAY_HELP = frozenset({"power_beyond_table", "speed_beyond_table"})
 """Even on the smallest wheel: the pull of each strand falls."""
 
@@ -66,6 +68,8 @@ class DriveConstraints(Record, frozen=True, kw_only=True):
     maximum_large_diameter_mm: float | None = None
     ratio_tolerance_percent: float = 3.0
     lubrication_at_hand: Lubrication | None = None
+    driver_bore_mm: float | None = None
+    driven_bore_mm: float | None = None
 
 
 class Candidate(Record, frozen=True):
@@ -152,6 +156,9 @@ class DriveSearch:
                 )
             )
         self.pairs = pairs_for_ratio(self.teeth, self.ratio, self.large_most, limits.ratio_tolerance_percent)
+        bores_mm = (limits.driver_bore_mm, limits.driven_bore_mm)
+        self.bores_mm = bores_mm[::-1] if self.step_up else bores_mm
+        self.has_bores = bores_mm != (None, None)
         self.powers = RATING_POWERS[load.edition]
         self.plate_root, self.impact_root = 1.0 / self.powers.plate_teeth, 1.0 / self.powers.impact
         self.plate_speed = self.small_rpm**self.powers.plate_speed
@@ -305,6 +312,11 @@ class DriveSearch:
             return Rejection(chain, strand_count, "wheel_too_large", small_mm, limits.maximum_small_diameter_mm)
         if limits.maximum_large_diameter_mm is not None and large_mm > limits.maximum_large_diameter_mm:
             return Rejection(chain, strand_count, "wheel_too_large", large_mm, limits.maximum_large_diameter_mm)
+        if self.has_bores:
+            for bore_mm, teeth in zip(self.bores_mm, (small, large), strict=True):
+                hub_mm = self.relations.hub_mm(chain, teeth)
+                if bore_mm is not None and bore_mm >= hub_mm:
+                    return Rejection(chain, strand_count, "bore_too_large", bore_mm, hub_mm)
         tips_mm = (small_mm + large_mm) / 2.0
         if self.longest_mm is not None and self.longest_mm <= tips_mm:
             return Rejection(chain, strand_count, "centres_too_short", tips_mm, self.longest_mm)

@@ -27,6 +27,10 @@ def unused_in_check(given: DriveCheckInput, by_pull: set[str], trace: Trace) -> 
             _unused_load(duty, given.silent_load, trace)
         elif duty.at in by_pull and given.chain.row.family != "roller":
             _unused(duty, ("prime_mover", "driver_running"), "the factors of the pull method know none", trace)
+    if silent or all(duty.at in by_pull for duty in duties):
+        for name in ("driver_bore_mm", "driven_bore_mm"):
+            if getattr(given, name) is not None:
+                _say(name, "only hubs on roller chain rated by its power are compared with their bore", trace)
     if silent and given.joint_friction is not None:
         _say("joint_friction", "the joints of silent chain are each maker's own and not tabulated", trace)
 
@@ -39,6 +43,9 @@ def unused_in_sizing(given: DriveSizingInput, trace: Trace) -> None:
         return
     if given.chain_kind == "silent":
         _unused_editions(given.edition, given.compare_iso_10823, trace)
+        for name in ("driver_bore_mm", "driven_bore_mm"):
+            if getattr(given.constraints, name) is not None:
+                _say(f"constraints.{name}", "hubs of silent chain are not compared with their bore here", trace)
         _unused_load(given.duty, given.silent_load, trace)
 
 
@@ -63,5 +70,5 @@ def _unused(duty: DriveDuty, names: tuple[str, ...], why: str, trace: Trace) -> 
 
 
 def _say(field: str, why: str, trace: Trace) -> None:
-    name = field.rpartition(".")[2]
+    name = field.rpartition(".")[2].removesuffix("_mm")
     trace.warn("not_used", f"{name} had no effect: {why}.", severity="info", field=field)

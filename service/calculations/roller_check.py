@@ -28,7 +28,7 @@ from service.calculations.trace import Check, Trace
 from service.core.conversions import MM_PER_INCH
 from service.core.errors import Issue, OutOfRange
 from service.core.roller_rating import SPEED_MIN_RPM, TEETH_MAX, TEETH_MIN, check_rated_teeth
-from service.core.sprocket_asme import outside_diameter
+from service.core.sprocket_asme import hub_diameter_max, outside_diameter
 from service.reference.records import Record
 
 if TYPE_CHECKING:
@@ -92,6 +92,7 @@ def _settle(
 
     refusals.attempt(_check_teeth, drawn)
     refusals.attempt(_check_strands, given, chain)
+    refusals.attempt(_check_bores, given, chain, trace)
     centres_mm = refusals.attempt(settle_drawn_centres, drawn, chain.pitch_mm, outside_mm)
     settled = []
     for duty in duties:
@@ -154,6 +155,27 @@ def _check_strands(given: DriveCheckInput, chain: RatedChain) -> None:
     served = f"1 to {most} strands" if most > 1 else "a single strand only"
     message = f"Chain {chain.designation} is tabulated in {served}, not in {given.strand_count}."
     raise OutOfRange(Issue("strand_count", "strands_out_of_range", message, most, given.strand_count))
+
+
+def _check_bores(given: DriveCheckInput, chain: RatedChain, trace: Trace) -> None:
+    """Refuse a bore as large as the largest hub that clears the plates."""
+    issues = []
+    for wheel, teeth, bore_mm in (
+        ("driver", given.driver_teeth, given.driver_bore_mm),
+        ("driven", given.driven_teeth, given.driven_bore_mm),
+    ):
+        if bore_mm is None or teeth < TEETH_MIN:  # so few teeth are told themselves
+            continue
+        hub_mm = MM_PER_INCH * trace.take(hub_diameter_max, pitch_in=chain.pitch_in, teeth=teeth)
+        if bore_mm >= hub_mm:
+            message = (
+                f"A bore of {bore_mm:g} mm is too large: the largest hub of {teeth} teeth that clears the plates of "
+                f"chain {chain.designation} measures {hub_mm:.1f} mm, and wall and keyway take their part of it."
+            )
+            hint = "Take more teeth, or a larger pitch; POST /v1/sprocket-geometries finds the wall that is left."
+            issues.append(Issue(f"{wheel}_bore_mm", "bore_too_large", message, hub_mm, bore_mm, hint))
+    if issues:
+        raise OutOfRange(*issues)
 
 
 def _check_speed(chain: RatedChain, wheels: Wheels, duty: DriveDuty, edition: Edition, tables: DriveTables) -> None:

@@ -268,8 +268,11 @@ def test_checks_of_both_points_are_named_apart(service):
     ]
 
 
-# S3 needs a nameplate pair, which only torque and power give; S38 (bore against hub) belongs to wheel geometry.
+# S3 needs a nameplate pair, which only torque and power give.
 CASES = [
+    # Hub of 19 teeth of 1 in pitch: cot(180/19 deg) - 1 - 0.030 = 4.964 in, 126.1 mm (asme-b29.1-2011).
+    Wrong("S38", "bore_too_large", "126.1 mm", pointer="/driver_bore", changes={"driver_bore": mm(127)}),
+    Wrong("S38", "bore_too_large", "57 teeth", pointer="/driven_bore", changes={"driven_bore": quantity(18, "in")}),
     Wrong("S1", "must_be_positive", "The power is 0", pointer="/duty/power/value", duty={"power": kw(0)}),
     Wrong("S1", "must_be_positive", "sign", pointer="/duty/power/value", duty={"power": kw(-7.5)}),
     Wrong("S2", "power_suspect", "7.5 kW", 200, "/duty/power", duty={"power": kw(7500)}),

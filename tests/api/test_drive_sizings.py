@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import pi, tan
 from typing import Any
 
 import msgspec
@@ -184,7 +185,37 @@ def test_working_shows_the_rating_of_the_first_drive(service):
     }
 
 
+def test_every_wheel_takes_its_shaft(service):
+    """S38: hubs of cot(180/N) - 1 pitches less 0.030 in (asme-b29.1-2011)."""
+    bores = {"driver_bore": mm(70), "driven_bore": mm(120)}
+    free, held = (drives(size(service, limit=50, constraints=sent)) for sent in ({}, bores))
+
+    def takes(drive: dict[str, Any]) -> bool:
+        pitch = int(drive["chain"].split("-")[0]) // 10 / 8  # the number counts the pitch in eighths of an inch
+        return all(
+            bore < 25.4 * (pitch * (1 / tan(pi / drive[teeth]) - 1) - 0.030)
+            for teeth, bore in (("driver_teeth", 70), ("driven_teeth", 120))
+        )
+
+    assert held
+    assert all(takes(drive) for drive in held)
+    assert not all(takes(drive) for drive in free)
+
+
+def test_misses_are_told_in_the_units_of_the_caller(service):
+    constraints = {"chains": ["40"], "maximum_strand_count": 1}
+    for units, unit in (("metric", "kW"), ("inch", "hp")):
+        (miss,) = size(service, {"power": kw(75)}, constraints=constraints, units=units)["nearest_misses"]
+        assert miss["explanation"].count(unit) == 2
+    tight = size(service, {"ratio": 1}, centre_distance=quantity(2.2, "in"), units="inch")["nearest_misses"]
+    assert any(" in between centres" in miss["explanation"] for miss in tight)
+
+
 CASES = [
+    Wrong(
+        "S38", "no_feasible_option", "bore too large", 200,
+        changes={"constraints": {"chains": ["40"], "driver_bore": mm(300)}},
+    ),
     Wrong("S1", "must_be_positive", "power", pointer="/duty/power/value", duty={"power": kw(0)}),
     Wrong("S2", "power_suspect", "7.5 kW", 200, "/duty/power", duty={"power": kw(7500)}),
     Wrong("S5", "must_be_positive", "driver speed", pointer="/duty/driver_speed/value", duty={"driver_speed": rpm(0)}),
