@@ -1,14 +1,15 @@
 """Answers as drawings: what a request may say of them, and the one place where a sheet becomes an HTTP answer.
 
-A drawing takes milliseconds, so it is made in a thread of a small pool: look-ups that come meanwhile are not kept
-waiting, and many drawings at once cannot crowd the processor.
+A drawing takes milliseconds, so it is made by a process of its own, for which a thread of a small pool waits: look-ups
+that come meanwhile are not kept waiting, and many drawings at once cannot crowd the processor.
 """
 
 import asyncio
 import re
+import threading
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
-from typing import Annotated, Any, Literal, NamedTuple, TypeVar
+from typing import Annotated, Any, Literal, NamedTuple, TypeAlias, TypeVar
 
 import msgspec
 from litestar import Request, Response
@@ -18,9 +19,9 @@ from service.api.answers import Answer, CalculationRequest, PlainText
 from service.api.protocol import JSON, media_type_of
 from service.api.quantities import Quantity
 from service.core.errors import Issue, OutOfRange
-from service.drawings.png import png
+from service.drawings.office import DrawingOffice
 from service.drawings.sheet import Sheet
-from service.drawings.svg import svg
+from service.drawings.writing import Form
 
 AnswerType = TypeVar("AnswerType")
 
@@ -34,7 +35,7 @@ SVG = "image/svg+xml"
 DXF = "image/vnd.dxf"
 PNG = "image/png"
 ANSWER_OR_DRAWING = (JSON, SVG, DXF, PNG)
-_ENDINGS = {SVG: "svg", DXF: "dxf", PNG: "png"}
+_ENDINGS: dict[str, Literal["svg", "dxf", "png"]] = {SVG: "svg", DXF: "dxf", PNG: "png"}
 
 LEAST_PNG_WIDTH = 320
 MOST_PNG_WIDTH = 2400
@@ -44,6 +45,10 @@ UPRIGHT_BELOW = 900
 """Pictures of less than so many pixels are those of a phone held upright (ours)."""
 
 _POOL = ThreadPoolExecutor(max_workers=2, thread_name_prefix="drawing")
+_OFFICES = threading.local()
+
+Drawing: TypeAlias = Callable[[], Sheet]
+"""What makes a sheet: a function of ``service.drawings`` with its arguments, which go to another process."""
 
 
 class DrawingWishes(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -71,12 +76,12 @@ class DrawableRequest(CalculationRequest, frozen=True, kw_only=True, forbid_unkn
 
 
 async def answer_or_drawing(
-    request: Request[Any, Any, Any], data: DrawableRequest, answer: AnswerType, sheet: Callable[[bool], Sheet]
+    request: Request[Any, Any, Any], data: DrawableRequest, answer: AnswerType, drawing: Callable[[bool], Drawing]
 ) -> AnswerType | Response[bytes]:
     """The answer itself, or the drawing that the Accept header asks for.
 
-    ``sheet`` makes the sheet; it is told whether it shall stand upright, its words below the view, as narrow pictures
-    do so that they can be read.
+    ``drawing`` is told whether the sheet shall stand upright, its words below the view, as narrow pictures do so that
+    they can be read; it gives what makes the sheet in another process.
 
     Raises:
         OutOfRange: ``image_size_out_of_range``.
@@ -86,11 +91,14 @@ async def answer_or_drawing(
     media_type = media_type_of(request)
     if media_type == JSON:
         return answer
-    if isinstance(wishes.unit, UnsetType):
-        wishes = msgspec.structs.replace(wishes, unit="mm" if data.units == "metric" else "in")
-    upright = media_type == PNG and wishes.png_width < UPRIGHT_BELOW
+    unit = wishes.unit
+    if isinstance(unit, UnsetType):
+        unit = "mm" if data.units == "metric" else "in"
+    ending = _ENDINGS[media_type]
+    make = drawing(media_type == PNG and wishes.png_width < UPRIGHT_BELOW)
+    form = Form(ending, unit, int(wishes.png_width))
     loop = asyncio.get_running_loop()
-    drawn = await loop.run_in_executor(_POOL, lambda: _draw(sheet(upright), media_type, wishes))
+    drawn = await loop.run_in_executor(_POOL, _drawn, make, form, wishes.file_name, ending)
     return Response(
         drawn.content,
         media_type=media_type,
@@ -106,18 +114,13 @@ def _check(wishes: DrawingWishes) -> None:
         raise OutOfRange(Issue("drawing.png_width", "image_size_out_of_range", message, limit, width))
 
 
-def _draw(sheet: Sheet, media_type: str, wishes: DrawingWishes) -> _Drawn:
-    name = sheet.title if isinstance(wishes.file_name, UnsetType) else wishes.file_name
-    return _Drawn(_written(sheet, media_type, wishes), f"{plain_name(name)}.{_ENDINGS[media_type]}")
-
-
-def _written(sheet: Sheet, media_type: str, wishes: DrawingWishes) -> bytes:
-    if media_type == DXF:
-        # A large library that few requests need: it is loaded by the first of them.
-        from service.drawings.dxf import dxf  # noqa: PLC0415
-
-        return dxf(sheet, "in" if wishes.unit == "in" else "mm")
-    return svg(sheet) if media_type == SVG else png(svg(sheet), int(wishes.png_width))
+def _drawn(make: Drawing, form: Form, file_name: str | UnsetType, ending: str) -> _Drawn:
+    """The drawing, made by the process of this thread."""
+    office: DrawingOffice | None = getattr(_OFFICES, "office", None)
+    if office is None:
+        office = _OFFICES.office = DrawingOffice()
+    title, content = office.draw(make, form)
+    return _Drawn(content, f"{plain_name(title if isinstance(file_name, UnsetType) else file_name)}.{ending}")
 
 
 def plain_name(name: str) -> str:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import NamedTuple
 
-from service.api.drawings import measure
+from service.api.drawings import Drawing, measure
 from service.api.pull_drive_fields import present_pull
 from service.api.quantities import Presenter
 from service.calculations.drive_check import DriveCheckInput, DriveCheckResult
@@ -17,7 +18,6 @@ from service.calculations.silent_drive import SilentOption
 from service.core.loops import Wheel, path
 from service.core.sprocket import pitch_diameter
 from service.drawings.layout import ENVELOPE_NOTE, LayoutView, layout_sheet
-from service.drawings.sheet import Sheet
 
 _POSITION = "Drawn with level centres and the slack strand below, as is advised; the true position is not known here."
 _PITCH_CIRCLES = "The outsides of these wheels are not known here: the circles drawn are the pitch circles alone."
@@ -36,7 +36,9 @@ class _Outline(NamedTuple):
     note: str | None = None
 
 
-def draw_drive(given: DriveCheckInput, result: DriveCheckResult, presenter: Presenter, notes: tuple[str, ...]) -> Sheet:
+def draw_drive(
+    given: DriveCheckInput, result: DriveCheckResult, presenter: Presenter, notes: tuple[str, ...]
+) -> Drawing:
     """The sheet of a drive, the driver left and turning so that the upper strand pulls."""
     drawn = _outline(result, presenter)
     driver, driven = drawn.wheels.driver, drawn.wheels.driven
@@ -54,7 +56,8 @@ def draw_drive(given: DriveCheckInput, result: DriveCheckResult, presenter: Pres
     )
     plates = given.chain.find("inner_plate_height")
     centres = measure(presenter.length(drawn.centre_mm))
-    return layout_sheet(
+    return partial(
+        layout_sheet,
         LayoutView(
             title=f"Drive {drawn.chain}, {driver} to {driven} teeth",
             description=(
@@ -69,7 +72,7 @@ def draw_drive(given: DriveCheckInput, result: DriveCheckResult, presenter: Pres
             centre_distance=centres,
             facts=tuple(drawn.facts),
             notes=(_POSITION, *((drawn.note,) if drawn.note else ()), ENVELOPE_NOTE, *notes),
-        )
+        ),
     )
 
 

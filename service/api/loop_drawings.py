@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from msgspec import UnsetType
 
-from service.api.drawings import measure, notes_of
+from service.api.drawings import Drawing, measure, notes_of
 from service.api.loop_answers import ChainLoop, ChainLoopAnswer
 from service.calculations.chain_loop import ChainLoopResult
 from service.calculations.loop_input import ChainLoopInput
 from service.drawings.layout import ENVELOPE_NOTE, LayoutView, layout_sheet
-from service.drawings.sheet import Sheet
 
 
-def draw_loop(given: ChainLoopInput, result: ChainLoopResult, answer: ChainLoopAnswer) -> Sheet:
+def draw_loop(given: ChainLoopInput, result: ChainLoopResult, answer: ChainLoopAnswer) -> Drawing:
     """The sheet of a loop."""
     name, count = given.chain.designation, len(result.wheels)
-    return layout_sheet(
+    return partial(
+        layout_sheet,
         LayoutView(
             title=f"Chain loop {name}, {count} wheels",
             description=(
@@ -29,7 +31,7 @@ def draw_loop(given: ChainLoopInput, result: ChainLoopResult, answer: ChainLoopA
             centre_distance=None,
             facts=tuple(_facts(given, answer.result)),
             notes=(ENVELOPE_NOTE, *notes_of(answer, "as in the request")),
-        )
+        ),
     )
 
 

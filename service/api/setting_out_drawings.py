@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from functools import partial
 from math import asin, pi
 from typing import TYPE_CHECKING
 
 from msgspec import UnsetType
 
-from service.api.drawings import measure, notes_of
+from service.api.drawings import Drawing, measure, notes_of
 from service.api.wheel_opening_drawings import cuts_of, opening_facts
 from service.drawings.setting_out import Seats, SettingOutView, setting_out_sheet
 from service.drawings.wheel_frame import Writing
@@ -25,7 +26,7 @@ if TYPE_CHECKING:
     from service.calculations.engineering_wheel import EngineeringWheelInput, EngineeringWheelResult
     from service.calculations.plain_wheel import PlainWheelInput, PlainWheelResult
     from service.calculations.pocket_wheel import PocketWheelInput, PocketWheelResult
-    from service.drawings.sheet import Layer, Sheet
+    from service.drawings.sheet import Layer
 
 NO_TEETH = (
     "SETTING-OUT ONLY: no tooth form of this chain is published here. Crosses and thin circles show where the joints "
@@ -61,7 +62,7 @@ def _writing(
 
 def draw_engineering_wheel(
     given: EngineeringWheelInput, result: EngineeringWheelResult, answer: EngineeringSprocketAnswer, *, upright: bool
-) -> Sheet:
+) -> Drawing:
     """The setting-out of a wheel: pitch circle, seats, bottoms of the gaps, blank, hub and openings."""
     name, shown = given.seat.chain.designation, answer.result
     facts = [("Chain", name), ("Teeth", str(given.teeth)), *_lengths(("Pitch", shown.pitch))]
@@ -97,12 +98,12 @@ def draw_engineering_wheel(
         caliper=caliper,
         cuts=cuts_of(given.openings, result.openings),
     )
-    return setting_out_sheet(view, upright=upright)
+    return partial(setting_out_sheet, view, upright=upright)
 
 
 def draw_pocket_wheel(
     given: PocketWheelInput, result: PocketWheelResult, answer: PocketWheelAnswer, *, upright: bool
-) -> Sheet:
+) -> Drawing:
     """The setting-out of a pocket wheel: pitch circle, inscribed circle, axes of the flat links, body and openings."""
     name, shown = given.chain.designation, answer.result
     facts = [("Chain", name), ("Pockets", str(given.pockets))]
@@ -131,12 +132,12 @@ def draw_pocket_wheel(
         links=links,
         cuts=cuts_of(given.openings, result.openings),
     )
-    return setting_out_sheet(view, upright=upright)
+    return partial(setting_out_sheet, view, upright=upright)
 
 
 def draw_plain_wheel(
     given: PlainWheelInput, result: PlainWheelResult, answer: PlainWheelAnswer, *, upright: bool
-) -> Sheet:
+) -> Drawing:
     """A sheave or a traction wheel by its circles, and its openings."""
     name, shown = given.seat.chain.designation, answer.result
     facts = [("Chain", name)]
@@ -170,4 +171,4 @@ def draw_plain_wheel(
         circles=tuple(circles),
         cuts=cuts_of(given.openings, result.openings),
     )
-    return setting_out_sheet(view, upright=upright)
+    return partial(setting_out_sheet, view, upright=upright)

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from msgspec import UnsetType
 
-from service.api.drawings import measure, notes_of
+from service.api.drawings import Drawing, measure, notes_of
 from service.api.quantities import Presenter
 from service.api.silent_sprocket_answers import SilentSprocketAnswer
 from service.api.wheel_opening_drawings import cuts_of, opening_facts
 from service.calculations.silent_wheel import SilentWheelInput, SilentWheelResult, no_contour
-from service.drawings.sheet import Sheet
 from service.drawings.wheel import WheelView, wheel_sheet
 from service.drawings.wheel_frame import Writing
 
@@ -21,7 +22,7 @@ def draw_silent_wheel(
     presenter: Presenter,
     *,
     upright: bool,
-) -> Sheet:
+) -> Drawing:
     """The sheet of a wheel.
 
     Raises:
@@ -66,4 +67,4 @@ def draw_silent_wheel(
         root_diameter_mm=contour.root_diameter_mm,
         cuts=cuts_of(given.openings, openings),
     )
-    return wheel_sheet(view, upright=upright)
+    return partial(wheel_sheet, view, upright=upright)

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from msgspec import UnsetType
 
-from service.api.drawings import measure, notes_of, tolerance
+from service.api.drawings import Drawing, measure, notes_of, tolerance
 from service.api.sprocket_answers import SprocketGeometryAnswer
 from service.api.wheel_opening_drawings import cuts_of, opening_facts
 from service.calculations.sprocket_geometry import SprocketGeometryInput, SprocketGeometryResult
-from service.drawings.sheet import Sheet
 from service.drawings.wheel import WheelView, wheel_sheet
 from service.drawings.wheel_frame import Writing
 
@@ -17,7 +18,7 @@ _FORM = {"asme_b29_1": "ASME B29.1, standard form", "iso_606": "ISO 606, {} toot
 
 def draw_wheel(
     given: SprocketGeometryInput, result: SprocketGeometryResult, answer: SprocketGeometryAnswer, *, upright: bool
-) -> Sheet:
+) -> Drawing:
     """The sheet of a wheel."""
     wheel = result.wheel
     facts = _facts(given, answer)
@@ -40,7 +41,7 @@ def draw_wheel(
         root_diameter_mm=wheel.root_diameter_mm,
         cuts=cuts_of(given.openings, result.openings),
     )
-    return wheel_sheet(view, upright=upright)
+    return partial(wheel_sheet, view, upright=upright)
 
 
 def _facts(given: SprocketGeometryInput, answer: SprocketGeometryAnswer) -> list[tuple[str, str]]:
