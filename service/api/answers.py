@@ -14,7 +14,7 @@ from service.api.quantities import PRESENTERS, Inputs, Presenter, Quantity
 from service.settings import MOST_BATCH_BYTES
 
 if TYPE_CHECKING:
-    from service.calculations.trace import Check, Step, Trace
+    from service.calculations.trace import Assumption, Check, Step, Trace
     from service.reference.catalogue import Reference
 
 ResultType = TypeVar("ResultType")
@@ -137,6 +137,7 @@ class Context:
     most_batch_bytes: int
     sources_seen: dict[tuple[object, ...], tuple[list[AnswerSource], list[str]]] = field(default_factory=dict)
     cautions_seen: dict[tuple[str, ...], list[AnswerCaution]] = field(default_factory=dict)
+    assumptions_seen: dict[tuple[Assumption, ...], list[AnswerAssumption]] = field(default_factory=dict)
 
     @classmethod
     def of(cls, reference: Reference, most_batch_bytes: int = MOST_BATCH_BYTES) -> Context:
@@ -168,15 +169,7 @@ def common(request: CalculationRequest, trace: Trace, inputs: Inputs, context: C
     return Common(
         checks=[_check(check, presenter) for check in trace.checks],
         warnings=warnings,
-        assumptions=[
-            AnswerAssumption(
-                field=pointer_of(assumption.field),
-                value=assumption.value if isinstance(assumption.value, str) else f"{assumption.value:.12g}",
-                origin=assumption.origin,
-                note=assumption.note,
-            )
-            for assumption in trace.assumptions
-        ],
+        assumptions=_known_assumptions(trace, context),
         sources=sources,
         cautions=_known_cautions(trace, context),
         versions=context.versions,
@@ -215,6 +208,29 @@ def _step(step: Step, presenter: Presenter) -> WorkingStep:
     )
 
 
+MOST_KEPT = 2048
+"""Lists of each kind that are kept to be shared by answers."""
+
+
+def _known_assumptions(trace: Trace, context: Context) -> list[AnswerAssumption]:
+    """Assumptions of an answer; most requests leave the same fields out, so their lists are kept and shared."""
+    key = tuple(trace.assumptions)
+    known = context.assumptions_seen.get(key)
+    if known is None:
+        if len(context.assumptions_seen) >= MOST_KEPT:
+            context.assumptions_seen.clear()
+        known = context.assumptions_seen[key] = [
+            AnswerAssumption(
+                field=pointer_of(assumption.field),
+                value=assumption.value if isinstance(assumption.value, str) else f"{assumption.value:.12g}",
+                origin=assumption.origin,
+                note=assumption.note,
+            )
+            for assumption in key
+        ]
+    return known
+
+
 def _known_cautions(trace: Trace, context: Context) -> list[AnswerCaution]:
     """Cautions of an answer; there are few sets of them, so their lists are kept and shared."""
     key = tuple(trace.cautions)
@@ -227,15 +243,12 @@ def _known_cautions(trace: Trace, context: Context) -> list[AnswerCaution]:
     return known
 
 
-MOST_SOURCES_KEPT = 2048
-
-
 def _known_sources(trace: Trace, context: Context) -> tuple[list[AnswerSource], list[str]]:
     """Sources of an answer; the same relations and figures come again and again, so their lists are kept and shared."""
     key = trace.used_key()
     known = context.sources_seen.get(key)
     if known is None:
-        if len(context.sources_seen) >= MOST_SOURCES_KEPT:
+        if len(context.sources_seen) >= MOST_KEPT:
             context.sources_seen.clear()
         known = context.sources_seen[key] = _sources(trace, context.reference)
     return known

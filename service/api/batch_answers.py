@@ -30,7 +30,7 @@ PIECE_BYTES = 65_536
 
 _ENCODER = msgspec.json.Encoder()
 _POOL = background_pool("batch")
-_SHARED = ("sources", "cautions")
+_SHARED = ("sources", "cautions", "assumptions")
 """Fields of an answer that many items have in common, as one and the same list."""
 
 

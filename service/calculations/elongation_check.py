@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Literal
 
 from service.calculations.measurement import Measured, Measurement, measure
 from service.calculations.trace import Outcome, Trace
-from service.calculations.wear_limit import ChosenLimit, LimitCase, choose_limit, is_lifting
+from service.calculations.wear_basis import basis_of
+from service.calculations.wear_limit import ChosenLimit, LimitCase, is_lifting
 from service.calculations.wear_verdict import (
     Confidence,
     Ladder,
@@ -16,7 +17,6 @@ from service.calculations.wear_verdict import (
     confidence_of,
     headline,
     judge,
-    ladder,
     next_step,
     note_nearness,
     status_of_bound,
@@ -91,7 +91,7 @@ def elongation_check(
     trace = Trace(keep_steps=keep_steps)
     family = family_of(given.chain, given.family, trace)
     lifting = is_lifting(family)
-    limit = choose_limit(family, given.case, reference, trace)
+    limit, steps = basis_of(family, given.case, given.thresholds, reference, trace)
     plausible = limit.percent or PLAUSIBLE_WITHOUT_LIMIT_PERCENT
     measured = measure(given.measurement, given.chain, plausible, reference.wear, trace)
     _warn_of_conditions(given.conditions, measured, reference, trace)
@@ -102,7 +102,6 @@ def elongation_check(
             " Measure over the pitches that run there.",
             field="takeup_travel_mm" if measured.method == "takeup_travel" else "elongation_percent",
         )
-    steps = ladder(lifting=lifting, own=given.thresholds, limit=limit, wear=reference.wear, trace=trace)
     statuses = {"wear": _wear_status(measured, limit, given, steps, trace)}
     if (pair := _pair_status(measured, limit, given, steps, trace)) is not None:
         statuses["pair"] = pair

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Literal
 from service.calculations.elongation_check import CAUTIONS, CAUTIONS_LIFTING, family_of
 from service.calculations.trace import Outcome, Trace
 from service.calculations.trend_readings import GivenReading, Series, read_series
+from service.calculations.wear_basis import basis_of
 from service.calculations.wear_forecast import DAYS_PER_YEAR, Clock, Forecast, clock, forecasts
-from service.calculations.wear_limit import ChosenLimit, LimitCase, choose_limit, is_lifting
+from service.calculations.wear_limit import ChosenLimit, LimitCase, is_lifting
 from service.calculations.wear_times import as_date
 from service.calculations.wear_verdict import (
     Confidence,
@@ -19,7 +20,6 @@ from service.calculations.wear_verdict import (
     confidence_of,
     headline,
     judge,
-    ladder,
     next_step,
 )
 from service.core.readings import Flag
@@ -137,9 +137,8 @@ def elongation_trend(
     trace = Trace(keep_steps=keep_steps)
     family = family_of(given.chain, given.family, trace)
     lifting = is_lifting(family)
-    limit = choose_limit(family, given.case, reference, trace)
+    limit, steps = basis_of(family, given.case, given.thresholds, reference, trace)
     series = read_series(given, reference, trace)
-    steps = ladder(lifting=lifting, own=given.thresholds, limit=limit, wear=reference.wear, trace=trace)
     analyst = _Analyst(given, reference, series, limit, steps, trace)
     sections = tuple(analyst.section(name) for name in series.section_names)
     worst = max(sections, key=lambda one: (steps.gravity.index(one.status), one.level_percent))

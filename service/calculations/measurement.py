@@ -209,11 +209,11 @@ def _over_pitches(
             f"{count} pitches are few: over at least {ENOUGH_PITCHES} the reading error matters less.",
             field="pitch_count",
         )
+    neighbours = trace.take(core.miscount, length_mm=length_mm, pitch_count=count, pitch_mm=pitch_mm)
     flags = list(
         count_suspects(
-            length_mm=length_mm,
+            figures=neighbours,
             pitch_count=count,
-            pitch_mm=pitch_mm,
             limit_percent=limit_percent,
             uncertainty_percent=uncertainty,
             expected=None,
@@ -238,7 +238,7 @@ def _over_pitches(
         elongation_percent=percent,
         uncertainty_percent=uncertainty,
         pair_elongation_percent=pair,
-        miscount=trace.take(core.miscount, length_mm=length_mm, pitch_count=count, pitch_mm=pitch_mm),
+        miscount=neighbours,
         flags=tuple(flags),
     )
 

@@ -185,6 +185,17 @@ class Trace:
         """Note safety cautions by their code in the register of cautions."""
         self.cautions.update(dict.fromkeys(codes))
 
+    def absorb(self, part: Trace) -> None:
+        """Take over what was noted when a part of the calculation was done before and its result kept."""
+        self._equations |= part._equations
+        self._noted |= part._noted
+        self._used |= part._used
+        self.steps += part.steps
+        self.checks += part.checks
+        self.assumptions += part.assumptions
+        self.warnings += [warning for warning in part.warnings if warning not in self.warnings]
+        self.cautions |= part.cautions
+
     def used_key(self) -> tuple[object, ...]:
         """What was used as a key: equal keys mean equal lists of ``used``."""
         return tuple(self._equations), tuple(self._noted.values()), tuple(self._used)

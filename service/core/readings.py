@@ -7,9 +7,10 @@ of unit or count from wear.
 from __future__ import annotations
 
 from math import isclose
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
-from service.core.elongation import miscount
+if TYPE_CHECKING:
+    from service.core.elongation import Miscount
 
 IMPLAUSIBLE_PERCENT = 10.0
 """No roller, silent, leaf or conveyor chain still runs at this elongation."""
@@ -95,9 +96,8 @@ def double_pitch_suspect(*, length_mm: float, nominal_mm: float) -> Flag | None:
 
 def count_suspects(
     *,
-    length_mm: float,
+    figures: Miscount,
     pitch_count: int,
-    pitch_mm: float,
     limit_percent: float,
     uncertainty_percent: float,
     expected: Expectation | None,
@@ -107,8 +107,14 @@ def count_suspects(
     With a history the neighbouring count must fit it and the count given must not. Without one the neighbouring
     count must lie between new and the limit, give or take the reading error, while the count given lies below new
     or far beyond the limit.
+
+    Args:
+        figures: The elongation as counted and with one pitch fewer and more (``elongation.miscount``).
+        pitch_count: Pitches as counted.
+        limit_percent: Limit of elongation.
+        uncertainty_percent: Half-width of the uncertainty of the elongation.
+        expected: What the history leads to expect, if there is one.
     """
-    figures = miscount(length_mm=length_mm, pitch_count=pitch_count, pitch_mm=pitch_mm)
 
     def fits(percent: float, *, upper: float) -> bool:
         if expected is not None:

@@ -12,6 +12,7 @@ from math import ceil, sqrt
 from statistics import median
 from typing import TYPE_CHECKING
 
+from service.core.elongation import miscount
 from service.core.readings import Expectation, Flag, count_suspects
 from service.core.trends import MAD_TO_DEVIATION, Line, fit, slope
 
@@ -274,9 +275,8 @@ def miscounted(readings: Sequence[Reading], line: Line, *, limit_percent: float)
         if len(readings) >= COURSE_FROM:
             expected = Expectation(line.at(reading.position), reading.deviation(line))
         found = count_suspects(
-            length_mm=reading.length_mm,
+            figures=miscount(length_mm=reading.length_mm, pitch_count=reading.pitch_count, pitch_mm=reading.pitch_mm),
             pitch_count=reading.pitch_count,
-            pitch_mm=reading.pitch_mm,
             limit_percent=limit_percent,
             uncertainty_percent=reading.uncertainty_percent,
             expected=expected,

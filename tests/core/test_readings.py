@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from service.core import readings
+from service.core.elongation import miscount
 from service.core.readings import Expectation, Flag
 
 
@@ -21,9 +22,8 @@ def screen(length_mm: float, pitch_count: int, pitch_mm: float, limit: float = 3
         readings.link_pair_suspect(length_mm=length_mm, nominal_mm=nominal),
         readings.double_pitch_suspect(length_mm=length_mm, nominal_mm=nominal),
         *readings.count_suspects(
-            length_mm=length_mm,
+            figures=miscount(length_mm=length_mm, pitch_count=pitch_count, pitch_mm=pitch_mm),
             pitch_count=pitch_count,
-            pitch_mm=pitch_mm,
             limit_percent=limit,
             uncertainty_percent=0.2,
             expected=None,
@@ -60,9 +60,8 @@ def test_slips_of_unit_and_count(length_mm: float, pitch_count: int, pitch_mm: f
 def test_a_count_is_doubted_when_the_leaf_limit_is_passed_by_the_pins() -> None:
     # 3.125 % for 12 pitches lies a hair over the 3 % limit; the band of the reading makes it fit.
     flags = readings.count_suspects(
-        length_mm=12.375 * 25.4,
+        figures=miscount(length_mm=12.375 * 25.4, pitch_count=13, pitch_mm=25.4),
         pitch_count=13,
-        pitch_mm=25.4,
         limit_percent=3,
         uncertainty_percent=0.2,
         expected=None,
@@ -75,9 +74,8 @@ def test_a_count_is_doubted_when_the_leaf_limit_is_passed_by_the_pins() -> None:
 def count_with_history(length_mm: float, expected_percent: float) -> set[str]:
     return codes(
         *readings.count_suspects(
-            length_mm=length_mm,
+            figures=miscount(length_mm=length_mm, pitch_count=80, pitch_mm=12.7),
             pitch_count=80,
-            pitch_mm=12.7,
             limit_percent=3,
             uncertainty_percent=0.1,
             expected=Expectation(expected_percent, 0.1),
