@@ -5,7 +5,7 @@ from typing import Annotated, Literal, cast
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
-from service.api.elongation_checks import ElongationLimit, Governor, number, present_limit
+from service.api.elongation_checks import ElongationLimit, number, present_limit
 from service.api.quantities import Presenter
 from service.api.wear_input import Status
 from service.calculations.elongation_trend import ElongationTrendResult, SectionTrend, TrendQuality
@@ -13,9 +13,11 @@ from service.calculations.wear_forecast import Forecast, ForecastState, Moment
 from service.calculations.wear_verdict import HEADLINE_LENGTH, NEXT_STEP_LENGTH, Confidence, Part
 from service.core.wear_status import DriveStatus, LiftingStatus
 
+TrendGovernor = Literal["wear", "finding", "forecast"]
+
 
 class TrendMoment(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
-    """A point of a forecast in use, days from `as_of`, and date, as far as they are known."""
+    """A point of a forecast in use, days from `as_of`, and date, as far as they are known; past ones are negative."""
 
     usage: float | UnsetType = UNSET
     days: float | UnsetType = UNSET
@@ -50,12 +52,19 @@ class TrendSection(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True
     used_count: Annotated[int, Meta(description="Readings that the course rests on.")]
     since: Annotated[str, Meta(description="First reading of the chain that runs now.")] | UnsetType = UNSET
     latest_percent: Annotated[float, Meta(description="Last reading, as read.")]
-    level_percent: Annotated[float, Meta(description="Elongation that the status rests on.")]
+    level_percent: Annotated[float, Meta(description="Elongation by the last reading or the course at it.")]
+    expected_percent: (
+        Annotated[float, Meta(description="Elongation by the course at `as_of`, where no reading is as late.")]
+        | UnsetType
+    ) = UNSET
     limit_used_fraction: float | UnsetType = UNSET
     rate: Annotated[float, Meta(description="Per cent for each unit of the axis.")] | UnsetType = UNSET
     rate_low: float | UnsetType = UNSET
     rate_high: float | UnsetType = UNSET
     status: Status
+    governed_by: Annotated[
+        Literal["wear", "forecast"], Meta(description="Whether the readings or their course decide on the status.")
+    ]
     confidence: Confidence
     forecasts: list[TrendForecast] = []
     flags: list[TrendFlag] = []
@@ -73,7 +82,10 @@ class ElongationTrend(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=T
     limit: ElongationLimit
     status: DriveStatus | UnsetType = UNSET
     lifting_status: LiftingStatus | UnsetType = UNSET
-    governed_by: Governor
+    governed_by: Annotated[
+        TrendGovernor,
+        Meta(description="`forecast`: not measured of late, and by the course the next status is reached."),
+    ]
     governing_section: str = ""
     headline: Annotated[str, Meta(max_length=HEADLINE_LENGTH)]
     next_step: Annotated[str, Meta(max_length=NEXT_STEP_LENGTH)]
@@ -92,7 +104,7 @@ def present_trend(result: ElongationTrendResult, presenter: Presenter) -> Elonga
         limit=present_limit(result.limit, presenter),
         status=UNSET if result.lifting else cast("DriveStatus", status),
         lifting_status=cast("LiftingStatus", status) if result.lifting else UNSET,
-        governed_by=cast("Governor", result.verdict.governed_by),
+        governed_by=cast("TrendGovernor", result.verdict.governed_by),
         governing_section=result.governing_section,
         headline=result.headline,
         next_step=result.next_step,
@@ -112,11 +124,13 @@ def _section(one: SectionTrend, presenter: Presenter) -> TrendSection:
         since=one.since or UNSET,
         latest_percent=presenter.number(one.latest_percent),
         level_percent=presenter.number(one.level_percent),
+        expected_percent=number(one.expected_percent, presenter),
         limit_used_fraction=number(one.limit_used, presenter),
         rate=UNSET if line is None else presenter.number(line.slope),
         rate_low=presenter.number(line.slope_low) if line is not None and bounded else UNSET,
         rate_high=presenter.number(line.slope_high) if line is not None and bounded else UNSET,
         status=cast("Status", one.status),
+        governed_by=one.governed_by,
         confidence=one.confidence,
         forecasts=[_forecast(forecast, presenter) for forecast in one.forecasts],
         flags=[

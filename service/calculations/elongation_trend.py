@@ -83,6 +83,8 @@ class SectionTrend(Record, frozen=True, kw_only=True):
         level_percent: Elongation that the status rests on.
         line: Course of wear, None below two readings.
         status: Status by wear alone.
+        governed_by: Whether the readings or the forecast decide on it.
+        expected_percent: Elongation by the course at an instant of evaluation after the last reading.
         limit_used: Share of the limit at that level.
         forecasts: When each status begins.
         flags: Doubts with the readings that they concern.
@@ -98,8 +100,10 @@ class SectionTrend(Record, frozen=True, kw_only=True):
     since: str | None
     latest_percent: float
     level_percent: float
+    expected_percent: float | None
     line: Line | None
     status: str
+    governed_by: Literal["wear", "forecast"]
     limit_used: float | None
     forecasts: tuple[Forecast, ...]
     flags: tuple[Flag, ...]
@@ -142,7 +146,7 @@ def elongation_trend(
     analyst = _Analyst(given, reference, series, limit, steps, trace)
     sections = tuple(analyst.section(name) for name in series.section_names)
     worst = max(sections, key=lambda one: (steps.gravity.index(one.status), one.level_percent))
-    verdict = judge({"wear": worst.status}, given.observed, steps, reference.wear, trace)
+    verdict = judge({worst.governed_by: worst.status}, given.observed, steps, reference.wear, trace)
     _warn_of_flags(sections, trace)
     trace.caution(*CAUTIONS_LIFTING if lifting else CAUTIONS)
     result = ElongationTrendResult(
@@ -155,12 +159,19 @@ def elongation_trend(
         verdict=verdict,
         governing_section=worst.section,
         sections=sections,
-        headline=headline(status=verdict.status, elongation_percent=worst.level_percent, limit_percent=limit.percent),
+        headline=_headline(verdict, worst, limit),
         next_step=next_step(
             verdict=verdict, seen=given.observed, wear=reference.wear, doubt=_doubt(worst, limit, steps)
         ),
     )
     return Outcome(result, trace)
+
+
+def _headline(verdict: Verdict, worst: SectionTrend, limit: ChosenLimit) -> str:
+    level, prefix = worst.level_percent, ""
+    if verdict.governed_by == "forecast" and worst.expected_percent is not None:
+        level, prefix = worst.expected_percent, "By now about "
+    return headline(status=verdict.status, elongation_percent=level, limit_percent=limit.percent, prefix=prefix)
 
 
 def _warn_of_flags(sections: tuple[SectionTrend, ...], trace: Trace) -> None:
@@ -176,6 +187,8 @@ def _doubt(worst: SectionTrend, limit: ChosenLimit, steps: Ladder) -> str | None
     if limit.percent is None:
         return "Send limit_percent from the maker of the chain or machine, or what the limit depends on."
     codes = {flag.code for flag in worst.flags}
+    if worst.governed_by == "forecast":
+        return "Measure now: by the course the chain has reached the next status since the last reading."
     last = {flag.code for flag in worst.flags if worst.latest_percent != worst.level_percent}
     if last & {"outlier", "reading_below_trend", "pitch_count_suspect", "pins_not_pitches_suspect"}:
         return "Measure again before acting: the last reading does not fit the course of the others."
@@ -204,7 +217,7 @@ class _Analyst(Record, frozen=True):
         """Course of wear of one section."""
         ordered, flags = in_order(self.series.readings_of(name))
         parts, more = segments(ordered)
-        part = self.series.since_installation(parts[-1])
+        part = parts[-1]
         flags = [*self.series.flags_of(name), *flags, *more]
         line: Line | None = None
         quality: TrendQuality = "too_few_readings"
@@ -218,6 +231,14 @@ class _Analyst(Record, frozen=True):
         time = self._clock(part)
         found_forecasts = self._forecasts(line, level, time)
         inspection = _next_inspection(self.given, found_forecasts, time, self.figure("inspection_fraction"))
+        expected = None
+        if line is not None and line.slope > 0 and time.position > time.measured:
+            expected = max(line.at(time.position), level)
+        status = self._status(part, level, found_forecasts, inspection, time)
+        ahead = self._status_ahead(status, expected)
+        overdue = self._overdue(part, time, ahead, found_forecasts)
+        if overdue is not None:
+            flags.append(overdue)
         return SectionTrend(
             section=name,
             quality=quality,
@@ -226,8 +247,10 @@ class _Analyst(Record, frozen=True):
             since=self.series.date_of(part[0]),
             latest_percent=part[-1].elongation_percent,
             level_percent=level,
+            expected_percent=expected,
             line=line,
-            status=self._status(part, level, found_forecasts, inspection, time),
+            status=status if ahead is None else ahead,
+            governed_by="wear" if ahead is None else "forecast",
             limit_used=None
             if self.limit.percent is None
             else limit_used(elongation_percent=level, limit_percent=self.limit.percent),
@@ -333,6 +356,36 @@ class _Analyst(Record, frozen=True):
                 return "plan"
         return status
 
+    def _status_ahead(self, status: str, expected_percent: float | None) -> str | None:
+        """The status that the course calls for by now though the readings do not; None if it is none.
+
+        What nobody has measured can call for preparations, and can withdraw a verdict, but cannot condemn a chain.
+        """
+        if expected_percent is None or self.limit.percent is None:
+            return None
+        gravity = self.steps.gravity
+        ahead = self.steps.status(limit_used(elongation_percent=expected_percent, limit_percent=self.limit.percent))
+        if gravity.index(ahead) > gravity.index(NOT_ASSESSABLE):
+            ahead = NOT_ASSESSABLE
+        return ahead if gravity.index(ahead) > gravity.index(status) else None
+
+    def _overdue(self, part: list[Reading], time: Clock, ahead: str | None, found: tuple[Forecast, ...]) -> Flag | None:
+        """The flag of a chain that should have been measured again by now."""
+        allowed = self.given.inspection_interval_days
+        late, last = f"{time.late_days:.0f} days", part[-1]
+        if ahead is not None:
+            due = next((one for one in reversed(found) if one.state == "overdue"), None)
+            when = "" if due is None or due.expected is None or due.expected.date is None else due.expected.date
+            reached = f"{ahead if due is None else due.status} was reached{when and f' about {when}'}"
+            message = f"By the course of the readings {reached}, and the last reading is {late} old."
+        elif allowed is not None and time.late_days > allowed:
+            message = f"The last reading is {late} old, more than the {allowed:g} days allowed."
+        else:
+            return None
+        return Flag(
+            "measurement_overdue", f"{message} Measure now.", (("days_since_reading", time.late_days),), (last.index,)
+        )
+
 
 def _flag(code: str, message: str, part: list[Reading]) -> Flag:
     return Flag(code, message, (("readings", float(len(part))),), tuple(reading.index for reading in part[-1:]))
@@ -359,10 +412,12 @@ def _next_inspection(
     """Days to the next inspection: a share of the time to the next rung, at most what the caller allows."""
     if time.per_day is None:
         return None
-    candidates = [] if given.inspection_interval_days is None else [given.inspection_interval_days]
+    candidates = []
+    if given.inspection_interval_days is not None:
+        candidates.append(max(given.inspection_interval_days - time.late_days, 0.0))
     for forecast in found:
         expected = forecast.expected
         if forecast.status in _ORDERED_AHEAD and expected is not None and expected.days is not None:
-            candidates.append(fraction * expected.days)
+            candidates.append(max(fraction * expected.days, 0.0))
             break
     return min(candidates) if candidates else None

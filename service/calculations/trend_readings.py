@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Literal
 
 from service.calculations.measurement import instrument_error
-from service.calculations.wear_times import as_date, days_between, read_time
+from service.calculations.wear_times import as_date, days_between, read_instant, read_time
 from service.core.elongation import from_length, pitches_between_pins
 from service.core.errors import EngineeringError, Inconsistent, Issue, MoreNeeded, OutOfRange
 from service.core.readings import (
@@ -54,7 +54,6 @@ class Series(Record, frozen=True):
     usage_unit: UsageUnit | None
     as_of: datetime | None
     uncertainty_assumed: bool
-    installed_at: datetime | None
     instants: dict[int, datetime] = field(default_factory=dict)
     by_section: dict[str, list[Reading]] = field(default_factory=dict)
     flags: dict[str, list[Flag]] = field(default_factory=dict)
@@ -80,13 +79,6 @@ class Series(Record, frozen=True):
         """Day of a reading."""
         instant = self.instant_of(one)
         return None if instant is None else as_date(instant)
-
-    def since_installation(self, part: list[Reading]) -> list[Reading]:
-        """Readings after the chain was installed, where that is known and any are left."""
-        if self.installed_at is None:
-            return part
-        later = [one for one in part if (when := self.instant_of(one)) is None or when >= self.installed_at]
-        return later or part[-1:]
 
 
 def read_series(given: ElongationTrendInput, reference: Reference, trace: Trace) -> Series:
@@ -114,11 +106,10 @@ class _SeriesReader(Record, frozen=True):
         self._read_times()
         as_of = self._as_of()
         self._leave_out_later(as_of)
+        self._leave_out_earlier()
+        counts = self._counts()
         axis, unit = self._axis()
-        installed = None
-        if self.given.installed_at is not None:
-            installed = read_time(self.given.installed_at, "installed_at").instant
-        series = Series(axis, unit, as_of, self._assumed(), installed, self.instants, flags=self.flags)
+        series = Series(axis, unit, as_of, self._assumed(), self.instants, flags=self.flags)
         origin = min(self.instants.values(), default=None)
         pitch_mm = self.trace.figure(self.given.chain, "pitch")
         step = self._percent_step()
@@ -129,7 +120,7 @@ class _SeriesReader(Record, frozen=True):
                 position = days_between(origin, self.instants[index])
             else:
                 position = one.usage or 0.0
-            read = self._reading(index, one, position, pitch_mm, step)
+            read = self._reading(index, one, (position, pitch_mm, step, counts.get(index)))
             if read is not None:
                 series.by_section.setdefault(one.section, []).append(read)
         if not series.by_section:
@@ -166,7 +157,7 @@ class _SeriesReader(Record, frozen=True):
 
     def _as_of(self) -> datetime | None:
         if self.given.as_of is not None:
-            return read_time(self.given.as_of, "as_of").instant
+            return read_instant(self.given.as_of, "as_of")
         last = max(self.instants.values(), default=None)
         if last is not None:
             self.trace.assume(
@@ -200,6 +191,28 @@ class _SeriesReader(Record, frozen=True):
                 self._leave_out(index, "as_of_before_reading", "The reading is later than as_of and was left out.")
         if issues:
             raise OutOfRange(*issues)
+
+    def _leave_out_earlier(self) -> None:
+        """Leave out what was read on a chain that is gone.
+
+        Raises:
+            MoreNeeded: nothing was read since the chain that runs now was fitted.
+        """
+        if self.given.installed_at is None:
+            return
+        installed = read_instant(self.given.installed_at, "installed_at")
+        self.left_out.update(index for index, instant in self.instants.items() if instant < installed)
+        if len(self.left_out) == len(self.given.readings):
+            raise MoreNeeded(
+                Issue(
+                    "installed_at",
+                    "readings_missing",
+                    "No reading was taken since the chain was installed: those before it belong to another chain.",
+                    None,
+                    self.given.installed_at,
+                    "Measure the chain that runs now.",
+                )
+            )
 
     def _leave_out(self, index: int, code: str, message: str) -> None:
         self.left_out.add(index)
@@ -262,9 +275,31 @@ class _SeriesReader(Record, frozen=True):
                 exponents.append(exponent if isinstance(exponent, int) else 0)
         return float(10.0 ** min(exponents, default=0))
 
-    def _reading(self, index: int, one: GivenReading, position: float, pitch_mm: float, step: float) -> Reading | None:
-        at = f"readings.{index}"
-        count = _count(one, at)
+    def _counts(self) -> dict[int, int]:
+        """Pitches of each reading that is a length.
+
+        Raises:
+            MoreNeeded: a reading without a value, or a length without its count; every such reading is named.
+            Inconsistent: a reading with two values, or two counts that contradict each other; likewise.
+        """
+        counts: dict[int, int] = {}
+        faults: list[EngineeringError] = []
+        for index, one in enumerate(self.given.readings):
+            try:
+                count = _count(one, f"readings.{index}")
+            except EngineeringError as error:
+                faults.append(error)
+                continue
+            if count is not None:
+                counts[index] = count
+        if faults:
+            raise type(faults[0])(*(issue for fault in faults for issue in fault.issues))
+        return counts
+
+    def _reading(
+        self, index: int, one: GivenReading, figures: tuple[float, float, float, int | None]
+    ) -> Reading | None:
+        position, pitch_mm, step, count = figures
         if one.length_mm is None or count is None:
             return self._by_percent(index, one, position, step)
         nominal_mm = count * pitch_mm
@@ -345,6 +380,11 @@ def _count(one: GivenReading, at: str) -> int | None:
         return None
     if one.pitch_count is None and one.pins_counted is None:
         raise MoreNeeded(Issue(f"{at}.pitch_count", "pitches_missing", "A length needs pitch_count or pins_counted."))
-    if one.pitch_count is not None:
-        return one.pitch_count
-    return pitches_between_pins(pins_counted=one.pins_counted or 0)
+    from_pins = None if one.pins_counted is None else pitches_between_pins(pins_counted=one.pins_counted)
+    if one.pitch_count is None or one.pitch_count == from_pins:
+        return from_pins
+    if from_pins is not None:
+        message = f"{one.pins_counted} pins span {from_pins} pitches, not {one.pitch_count}."
+        field = f"{at}.pins_counted"
+        raise Inconsistent(Issue(field, "counts_contradict", message, None, one.pins_counted, "Send one of the two."))
+    return one.pitch_count

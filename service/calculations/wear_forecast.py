@@ -21,7 +21,8 @@ if TYPE_CHECKING:
 DAYS_PER_YEAR = 365.25
 
 Axis = Literal["days", "usage"]
-ForecastState = Literal["reached", "expected", "beyond_horizon", "no_wear_trend"]
+ForecastState = Literal["reached", "overdue", "expected", "beyond_horizon", "no_wear_trend", "too_few_readings"]
+"""``reached`` by the readings; ``overdue`` by their course, between the last of them and the instant of evaluation."""
 
 
 class Clock(Record, frozen=True, kw_only=True):
@@ -31,6 +32,8 @@ class Clock(Record, frozen=True, kw_only=True):
         axis: Whether positions are days or use.
         as_of: Instant of evaluation; None where the series has no dates.
         position: Position at that instant.
+        measured: Position of the last reading.
+        late_days: Days from the last reading to that instant; zero where they are not known.
         per_day: Growth of the position in a day; None where the use of a day is not known.
         horizon_days: Crossings beyond this are only called so.
     """
@@ -38,11 +41,13 @@ class Clock(Record, frozen=True, kw_only=True):
     axis: Axis
     as_of: datetime | None
     position: float
+    measured: float
+    late_days: float = 0.0
     per_day: float | None
     horizon_days: float
 
     def days(self, position: float) -> float | None:
-        """Days from the instant of evaluation to a position."""
+        """Days from the instant of evaluation to a position; negative for one before it."""
         if self.per_day is None or not isfinite(position):
             return None
         return (position - self.position) / self.per_day
@@ -51,7 +56,7 @@ class Clock(Record, frozen=True, kw_only=True):
         """The date after so many days, within the horizon."""
         if self.as_of is None or days is None or days > self.horizon_days:
             return None
-        return as_date(self.as_of + timedelta(days=max(days, 0.0)))
+        return as_date(self.as_of + timedelta(days=days))
 
 
 class Moment(Record, frozen=True, kw_only=True):
@@ -87,21 +92,47 @@ def clock(
     """
     last = instants[-1]
     if as_of is None or last is None:
-        return Clock(axis=axis, as_of=None, position=positions[-1], per_day=None, horizon_days=horizon_days)
-    late = days_between(last, as_of)
+        return Clock(
+            axis=axis,
+            as_of=None,
+            position=positions[-1],
+            measured=positions[-1],
+            per_day=None,
+            horizon_days=horizon_days,
+        )
+    # A reading of the day of evaluation may carry a later hour.
+    late = max(days_between(last, as_of), 0.0)
     if axis == "days":
-        return Clock(axis=axis, as_of=as_of, position=positions[-1] + late, per_day=1.0, horizon_days=horizon_days)
+        return Clock(
+            axis=axis,
+            as_of=as_of,
+            position=positions[-1] + late,
+            measured=positions[-1],
+            late_days=late,
+            per_day=1.0,
+            horizon_days=horizon_days,
+        )
     dated = [(instant, position) for instant, position in zip(instants, positions, strict=True) if instant is not None]
     days = [days_between(dated[0][0], instant) for instant, _ in dated]
     per_day = None
     if days[-1] > days[0]:
         per_day = slope(positions=days, elongations_percent=[position for _, position in dated])
     if per_day is None or per_day <= 0:
-        return Clock(axis=axis, as_of=as_of, position=positions[-1], per_day=None, horizon_days=horizon_days)
+        return Clock(
+            axis=axis,
+            as_of=as_of,
+            position=positions[-1],
+            measured=positions[-1],
+            late_days=late,
+            per_day=None,
+            horizon_days=horizon_days,
+        )
     return Clock(
         axis=axis,
         as_of=as_of,
         position=positions[-1] + late * per_day,
+        measured=positions[-1],
+        late_days=late,
         per_day=per_day,
         horizon_days=horizon_days,
     )
@@ -125,7 +156,9 @@ def forecasts(
         wanted = step.from_fraction * limit_percent
         if reaches(level_percent, wanted):
             found.append(Forecast(status=step.status, elongation_percent=wanted, state="reached"))
-        elif line is None or line.slope <= 0:
+        elif line is None:
+            found.append(Forecast(status=step.status, elongation_percent=wanted, state="too_few_readings"))
+        elif line.slope <= 0:
             found.append(Forecast(status=step.status, elongation_percent=wanted, state="no_wear_trend"))
         else:
             found.append(_expected(line, wanted, step.status, time, trace))
@@ -134,22 +167,24 @@ def forecasts(
 
 def _expected(line: Line, wanted: float, status: str, time: Clock, trace: Trace) -> Forecast:
     met = trace.take(crossing, line=line, elongation_percent=wanted)
-    expected = _moment(max(met.expected, time.position), time)
+    expected = _moment(met.expected, time)
     beyond = expected.days is not None and expected.days > time.horizon_days
-    earliest = None if not isfinite(met.earliest) else _moment(max(met.earliest, time.position), time)
-    if earliest is not None and earliest.days is not None and earliest.days > time.horizon_days:
-        earliest = None
+    state: ForecastState = "beyond_horizon" if beyond else "expected"
+    if time.measured < met.expected <= time.position:
+        state = "overdue"
     return Forecast(
         status=status,
         elongation_percent=wanted,
-        state="beyond_horizon" if beyond else "expected",
-        earliest=earliest,
+        state=state,
+        earliest=None if not isfinite(met.earliest) else _within(_moment(met.earliest, time), time),
         expected=None if beyond else expected,
         latest=None if beyond or not isfinite(met.latest) else _within(_moment(met.latest, time), time),
     )
 
 
 def _moment(position: float, time: Clock) -> Moment:
+    # What the last reading had not reached was not reached before it.
+    position = max(position, time.measured)
     days = time.days(position)
     return Moment(usage=position if time.axis == "usage" else None, days=days, date=time.date(days))
 

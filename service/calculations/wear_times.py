@@ -57,6 +57,19 @@ def read_time(text: str, field: str) -> ReadTime:
     )
 
 
+def read_instant(text: str, field: str) -> datetime:
+    """Read a date that an answer hangs on; the zero of a calendar is none.
+
+    Raises:
+        OutOfRange: as ``read_time``, and ``date_invalid`` for the zero of a calendar.
+    """
+    instant = read_time(text, field).instant
+    if instant is None:
+        message = f"{text!r} is where a calendar begins: an empty field?"
+        raise OutOfRange(Issue(field, "date_invalid", message, None, text, "Leave the field out, or send the date."))
+    return instant
+
+
 def _unreadable(text: str, field: str) -> Issue:
     hint = "Send RFC 3339: 2025-02-01 or 2025-02-01T08:00:00Z."
     if _LOCAL.fullmatch(text) and not text[:4].isdecimal():

@@ -273,5 +273,6 @@ DOUBTS = {
     "conflicting_reading",
     "repeated_value",
     "timestamp_suspect",
+    "measurement_overdue",
 }
 """Warnings after which a verdict rests on doubtful data."""

@@ -297,6 +297,12 @@ REFUSED = [
     ("length without count", {"readings": [{"at": "2024-01-01", "length": mm(610)}]}, "pitches_missing",
      "/readings/0/pitch_count"),
     ("nothing left", {"readings": [{"at": "1970-01-01", "elongation_percent": 1}]}, "readings_missing", "/readings"),
+    ("pins and pitches at odds", {"readings": [{"at": "2024-01-01", "length": mm(610), "pitch_count": 24,
+                                                 "pins_counted": 24}]}, "counts_contradict",
+     "/readings/0/pins_counted"),
+    ("installed after all readings", {"installed_at": "2024-05-31"}, "readings_missing", "/installed_at"),
+    ("installed at the zero of a computer", {"installed_at": "1970-01-01"}, "date_invalid", "/installed_at"),
+    ("as of the zero of a computer", {"as_of": "1970-01-01"}, "date_invalid", "/as_of"),
     ("load chain", {"chain": "EN 818-7 10x30"}, "family_wrong_route", "/chain"),
 ]  # fmt: skip
 
@@ -313,6 +319,70 @@ def test_every_bad_date_is_named_at_once(service):
     readings = [{"at": text, "elongation_percent": 0.5} for text in ("2025-13-01", "2024-01-01", "soon")]
     errors = service.post(PATH, body(readings=readings)).json()["errors"]
     assert [error["pointer"] for error in errors] == ["/readings/0/at", "/readings/2/at"]
+
+
+def test_every_reading_without_its_count_is_named_at_once(service):
+    readings = [{"at": "2024-01-01", "length": mm(610)}, *series(0.5), {"at": "2024-02-01", "length": mm(611)}]
+    errors = service.post(PATH, body(readings=readings)).json()["errors"]
+    assert [error["pointer"] for error in errors] == ["/readings/0/pitch_count", "/readings/2/pitch_count"]
+
+
+# 0.2 points in 30 days, 1.2 % on day 150; of a 3 % limit 1.5 % is reached on day 195, 2.4 % on day 330, 3 % on day 420
+LATE = [
+    # days of as_of after the last reading, status, governed by, expected elongation, days to watch, plan, replace
+    (30, "ok", "wear", 1.4, 15, 150, 240),
+    (60, "watch", "forecast", 1.6, -15, 120, 210),
+    (200, "plan", "forecast", 1.2 + 200 * 0.2 / 30, -155, -20, 70),
+    (300, "not_assessable", "forecast", 3.2, -255, -120, -30),
+]
+
+
+@pytest.mark.parametrize(("late", "status", "governor", "expected", "watch", "plan", "replace"), LATE)
+def test_a_chain_that_was_not_measured_of_late_is_judged_by_its_course(
+    service, late, status, governor, expected, watch, plan, replace
+):
+    found = answer(service, as_of=(FIRST + timedelta(days=150 + late)).isoformat())
+    result, section = found["result"], found["result"]["sections"][0]
+    assert (result["status"], result["governed_by"], section["governed_by"]) == (status, governor, governor)
+    assert section["expected_percent"] == pytest.approx(expected)
+    assert section["level_percent"] == pytest.approx(1.2)
+    for name, days in (("watch", watch), ("plan", plan), ("replace", replace)):
+        forecast = forecast_of(result, name)
+        assert forecast["state"] == ("overdue" if days < 0 else "expected")
+        assert forecast["expected"]["days"] == pytest.approx(days)
+        assert forecast["expected"]["date"] == (FIRST + timedelta(days=150 + late + days)).isoformat()
+        assert -late <= forecast["earliest"]["days"] <= days <= forecast["latest"]["days"]
+    overdue = "measurement_overdue" in {warning["code"] for warning in found["warnings"]}
+    assert overdue == (governor == "forecast")
+    assert section["next_inspection_days"] == pytest.approx(max(plan / 2, 0))
+
+
+def test_a_lifting_chain_is_never_passed_on_by_an_old_reading(service):
+    # 2 % on day 270, 3 % on day 420: after the limit there is no verdict, and never one that lets it lift
+    def of(days: int) -> dict[str, Any]:
+        changes = {"chain": "BL834", "centre_type": None, "large_wheel_teeth": None, "sprocket_state": None}
+        return trend(service, as_of=(FIRST + timedelta(days=days)).isoformat(), **changes)
+
+    found = [of(days)["lifting_status"] for days in (260, 280, 430)]
+    assert found == ["within_entered_limits", "approaching_limit", "not_assessable"]
+    assert "easure" in of(430)["next_step"]
+
+
+def test_the_longest_interval_counts_from_the_last_reading(service):
+    def of(days: int, interval: float) -> dict[str, Any]:
+        return answer(
+            service, as_of=(FIRST + timedelta(days=150 + days)).isoformat(), inspection_interval_days=interval
+        )
+
+    assert of(10, 30)["result"]["sections"][0]["next_inspection_days"] == pytest.approx(20)
+    late = of(40, 30)
+    assert late["result"]["sections"][0]["next_inspection_days"] == 0
+    assert "measurement_overdue" in {warning["code"] for warning in late["warnings"]}
+
+
+def test_one_reading_has_no_course(service):
+    states = {one["state"] for one in trend(service, readings=series(0.5))["sections"][0]["forecasts"]}
+    assert states == {"too_few_readings"}
 
 
 def test_exchanged_day_and_month_are_named(service):
