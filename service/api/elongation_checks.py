@@ -10,7 +10,7 @@ from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import Answer, Context, common
 from service.api.body import json_body
-from service.api.chain_input import ChainName, OwnChain, read_chain
+from service.api.chain_input import ChainName, OwnChain
 from service.api.contract import Example, operation
 from service.api.quantities import PRESENTERS, Inputs, Length, Presenter, Quantity, Temperature
 from service.api.wear_input import (
@@ -23,6 +23,7 @@ from service.api.wear_input import (
     read_instrument,
     read_observed,
     read_thresholds,
+    read_worn_chain,
     sent,
     whole,
 )
@@ -191,7 +192,7 @@ def answer(data: ElongationCheckRequest, context: Context) -> ElongationCheckAns
 
 def _given(data: ElongationCheckRequest, inputs: Inputs, context: Context) -> ElongationCheckInput:
     return ElongationCheckInput(
-        chain=read_chain(data.chain, data.own_chain, inputs, context.reference).size,
+        chain=read_worn_chain(data.chain, data.own_chain, inputs, context.reference),
         family=sent(data.family),
         measurement=_measurement(data, inputs),
         case=read_case(data),
@@ -261,8 +262,8 @@ def _length(value_mm: float | None, presenter: Presenter) -> Quantity | UnsetTyp
 def _present(result: ElongationCheckResult, presenter: Presenter) -> ElongationCheck:
     measured, nominal_mm = result.measured, result.nominal_length_mm
     difference_mm = None
-    if measured.length_mm is not None and nominal_mm is not None:
-        difference_mm = measured.length_mm - nominal_mm
+    if measured.length_mm is not None and measured.elongation_percent is not None and nominal_mm is not None:
+        difference_mm = nominal_mm * measured.elongation_percent / 100
     miscount: MiscountFigures | UnsetType = UNSET
     if measured.miscount is not None:
         miscount = MiscountFigures(

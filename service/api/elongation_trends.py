@@ -25,7 +25,7 @@ from service.api.batches import (
     read_batch,
 )
 from service.api.body import json_body
-from service.api.chain_input import ChainName, OwnChain, read_chain
+from service.api.chain_input import ChainName, OwnChain
 from service.api.contract import Example, operation
 from service.api.quantities import PRESENTERS, Inputs, Length
 from service.api.quantities import Value as Magnitude
@@ -40,6 +40,7 @@ from service.api.wear_input import (
     read_instrument,
     read_observed,
     read_thresholds,
+    read_worn_chain,
     sent,
     whole,
 )
@@ -224,7 +225,7 @@ def answer(data: ElongationTrendRequest, context: Context) -> ElongationTrendAns
 def _given(data: ElongationTrendRequest, inputs: Inputs, context: Context) -> ElongationTrendInput:
     first = next((one.length for one in data.readings if not isinstance(one.length, UnsetType)), UNSET)
     return ElongationTrendInput(
-        chain=read_chain(data.chain, data.own_chain, inputs, context.reference).size,
+        chain=read_worn_chain(data.chain, data.own_chain, inputs, context.reference),
         family=sent(data.family),
         readings=tuple(_reading(one, inputs, f"/readings/{index}") for index, one in enumerate(data.readings)),
         as_of=sent(data.as_of),

@@ -174,13 +174,14 @@ def _walk_list(value: object, info: mi.ListType, pointer: str, faults: list[Faul
         return
     if info.max_length is not None and len(value) > info.max_length:
         faults.append(
-            _fault(pointer, "too_many_items", f"The {field_words(pointer)} has {len(value)} items.", UNSET,
-                   allowed=f"at most {info.max_length}", hint="Split the request.")
+            _fault(pointer, "too_many_items",
+                   f"The list of {field_words(pointer)} has {len(value)} items; {info.max_length} are allowed.",
+                   UNSET, allowed=f"at most {info.max_length}", hint="Split it, or send those that matter.")
         )  # fmt: skip
         return
     if info.min_length and len(value) < info.min_length:
         faults.append(
-            _fault(pointer, "too_few_items", f"The {field_words(pointer)} has {len(value)} items.", UNSET,
+            _fault(pointer, "too_few_items", f"The list of {field_words(pointer)} has {len(value)} items.", UNSET,
                    allowed=f"at least {info.min_length}")
         )  # fmt: skip
     for index, item in enumerate(value):
@@ -214,7 +215,10 @@ def _check_member(value: object, info: mi.LiteralType | mi.EnumType, pointer: st
         text, members, n=1, cutoff=0.5
     )
     hint = f"Did you mean {near[0]!r}?" if near else None
-    message = f"{shown(value)} is not a known {field_words(pointer)}."
+    what = field_words(pointer)
+    if pointer.rpartition("/")[2].isdigit():
+        what = what.removesuffix("s")
+    message = f"{shown(value)} is not a known {what}."
     faults.append(_fault(pointer, "enum_unknown", message, value, allowed=allowed, hint=hint))
 
 

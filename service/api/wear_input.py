@@ -6,11 +6,14 @@ import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import CalculationRequest
-from service.api.chain_input import Teeth
+from service.api.chain_input import OwnChain, Teeth, read_chain
 from service.api.quantities import Inputs, Length
 from service.calculations.measurement import Instrument
-from service.calculations.wear_limit import CentreType, LimitCase
+from service.calculations.wear_limit import CentreType, LimitCase, round_link_refused
 from service.calculations.wear_verdict import Observed, OwnThresholds
+from service.core.errors import MoreNeeded
+from service.reference.catalogue import Reference
+from service.reference.chains import ChainSize
 from service.reference.wear import AccuracyClass, Finding, SprocketState
 
 Value = TypeVar("Value")
@@ -86,6 +89,22 @@ class WearRequest(CalculationRequest, frozen=True, kw_only=True, forbid_unknown_
     sprocket_state: Annotated[SprocketState, Meta(description="What the teeth look like.")] | UnsetType = UNSET
     previous_status: Annotated[Status, Meta(description="Status told last, for the hysteresis.")] | UnsetType = UNSET
     thresholds: StatusThresholds = StatusThresholds()
+
+
+def read_worn_chain(
+    chain: str | UnsetType, own_chain: OwnChain | UnsetType, inputs: Inputs, reference: Reference
+) -> ChainSize:
+    """The chain to judge by its pitches.
+
+    Raises:
+        EngineeringError: as ``read_chain``; ``family_wrong_route`` for round-link chain, whatever its use.
+    """
+    try:
+        return read_chain(chain, own_chain, inputs, reference).size
+    except MoreNeeded as error:
+        if any(issue.code == "application_needed" for issue in error.issues):
+            raise round_link_refused(str(chain)) from None
+        raise
 
 
 def read_case(case: WearRequest) -> LimitCase:

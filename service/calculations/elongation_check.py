@@ -29,6 +29,8 @@ from service.core.wear_status import NOT_ASSESSABLE
 from service.reference.records import Record
 
 if TYPE_CHECKING:
+    from collections.abc import Container
+
     from service.reference.catalogue import Reference
     from service.reference.chains import ChainSize
 
@@ -125,7 +127,7 @@ def elongation_check(
                 verdict=verdict,
                 seen=given.observed,
                 wear=reference.wear,
-                doubt=_doubt(given.conditions, measured, limit, statuses["wear"]),
+                doubt=_doubt(given.conditions, measured, limit, statuses["wear"], codes),
             ),
         ),
         trace,
@@ -287,7 +289,16 @@ def _headline(verdict: Verdict, measured: Measured, limit: ChosenLimit) -> str:
     return headline(status=verdict.status, elongation_percent=bound, limit_percent=limit.percent, prefix=f"{words} ")
 
 
-def _doubt(conditions: Conditions, measured: Measured, limit: ChosenLimit, wear_status: str) -> str | None:
+_CHECK_FIRST = {
+    "fraction_or_percent_suspect": "Check the percentages before acting: is a fraction written for per cent?",
+    "nominal_exact_suspect": "Measure again: the reading is the nominal length itself, as from a table.",
+}
+"""What comes before any verdict on such a reading."""
+
+
+def _doubt(
+    conditions: Conditions, measured: Measured, limit: ChosenLimit, wear_status: str, codes: Container[str]
+) -> str | None:
     """What to do first because the reading is in doubt."""
     counts = [dict(flag.numbers) for flag in measured.flags if "other_count" in dict(flag.numbers)]
     if conditions.drive_running:
@@ -299,6 +310,8 @@ def _doubt(conditions: Conditions, measured: Measured, limit: ChosenLimit, wear_
         )
     elif any(flag.code == "shorter_than_nominal" for flag in measured.flags):
         doubt = "Take up the slack, count the pitches from pin to pin and measure again."
+    elif (first := next((text for code, text in _CHECK_FIRST.items() if code in codes), None)) is not None:
+        doubt = first
     elif limit.percent is None:
         doubt = "Send limit_percent from the maker of the chain or machine, or what the limit depends on."
     elif wear_status != NOT_ASSESSABLE:

@@ -11,7 +11,7 @@ from service.core.elongation import between_lengths, from_length, links_outside_
 from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
 from service.core.readings import implausible_elongation
 from service.core.wear_limits import limit_used, loss, mean_diameter
-from service.core.wear_status import LIFTING_GRAVITY, Rung, governing, rung
+from service.core.wear_status import LIFTING_GRAVITY, NOT_ASSESSABLE, Rung, governing, rung
 from service.reference.records import Record
 
 if TYPE_CHECKING:
@@ -24,6 +24,12 @@ Criterion = Literal["elongation_over_links", "elongation_against_unused", "singl
 
 RULE_LINKS = 11
 """Links that the general length rule is printed for (trade-load-chain-wear)."""
+
+SHORTEST_MM, SHORTEST_PERCENT = 1.0, 0.2
+"""How much shorter than nominal a sound reading can be, by error of reading and tolerance of links (project policy)."""
+
+MOST_GAIN_PERCENT = 2.0
+"""How much thicker than nominal a wire can read; beyond, it is the weld, a coating or dirt (project policy)."""
 
 CROWN_TOLERANCE_PERCENT = 0.5
 """How near two crowns may lie to the measured excess before an outside length is suspected (project policy)."""
@@ -121,16 +127,21 @@ def load_chain_wear(
 
 
 def _next_step(name: str, status: str, reference: Reference) -> str:
-    kind, _, finding = name.partition(" ")
-    if kind == "finding":
-        row = next(row for code, row in reference.wear.findings.items() if code == finding)
-        if status == "not_assessable":
-            return f"{row.meaning.capitalize()}: measure it and have a competent person judge it."
-    if status == "remove_from_service":
-        return "Take it out of service and replace the whole chain; have the load wheel checked."
-    if status == "approaching_limit":
-        return "Have a competent person set a date for replacement."
-    return STEPS[status]
+    meanings = {f"finding {row.finding}": row.meaning for row in reference.wear.findings.values()}
+    found = meanings.get(name, "").capitalize()
+    if status == NOT_ASSESSABLE:
+        if found:
+            return f"{found}: measure it and have a competent person judge it."
+        return "Count the links and measure again, at the crown and not on the weld; there is no verdict until then."
+    step = _STEPS[status]
+    return f"{found}. {step}" if found else step
+
+
+_STEPS = {
+    "within_entered_limits": STEPS["within_entered_limits"],
+    "approaching_limit": "Have a competent person set a date for replacement.",
+    "remove_from_service": "Take it out of service and replace the whole chain; have the load wheel checked.",
+}
 
 
 def _check_family(given: LoadChainWearInput) -> None:
@@ -190,7 +201,8 @@ class _Judge:
                 "the outside?",
                 field="inside_length_mm",
             )
-        return self._judged("elongation_over_links", percent, limit, origin)
+        short = self._shorter(percent, count * self.pitch_mm, "inside_length_mm")
+        return self._judged("elongation_over_links", percent, limit, origin, doubted=short)
 
     def unused(self) -> WearCriterion | None:
         """Outside length against as many unused links."""
@@ -208,7 +220,8 @@ class _Judge:
         percent = self.trace.take(between_lengths, used_length_mm=used_mm, unused_length_mm=unused_mm)
         _refuse_implausible(percent, "outside_length_mm")
         limit, origin = self._link_limit(self.given.link_count)
-        return self._judged("elongation_against_unused", percent, limit, origin)
+        short = self._shorter(percent, unused_mm, "outside_length_mm")
+        return self._judged("elongation_against_unused", percent, limit, origin, doubted=short)
 
     def single_link(self) -> WearCriterion | None:
         """Inside length of the worst link."""
@@ -218,7 +231,8 @@ class _Judge:
         percent = self.trace.take(from_length, length_mm=length_mm, pitch_count=1, pitch_mm=self.pitch_mm)
         _refuse_implausible(percent, "single_link_length_mm")
         limit, origin = self._table_or_maker("single_link_elongation", self.given.maker_single_link_limit_percent)
-        return self._judged("single_link_elongation", percent, limit, origin)
+        short = self._shorter(percent, self.pitch_mm, "single_link_length_mm")
+        return self._judged("single_link_elongation", percent, limit, origin, doubted=short)
 
     def diameter(self) -> WearCriterion | None:
         """Loss of the mean of two diameters at one section."""
@@ -241,7 +255,19 @@ class _Judge:
                 field="diameter_mm",
             )
         limit, origin = self._table_or_maker("diameter_loss", self.given.maker_diameter_loss_percent)
-        return self._judged("diameter_loss", percent, limit, origin)
+        return self._judged("diameter_loss", percent, limit, origin, doubted=percent < -MOST_GAIN_PERCENT)
+
+    def _shorter(self, percent: float, nominal_mm: float, field: str) -> bool:
+        """Whether a length is shorter than a new chain can be, which is a slip of count, link or length; it is told."""
+        if percent >= -100.0 * SHORTEST_MM / nominal_mm - SHORTEST_PERCENT:
+            return False
+        self.trace.warn(
+            "shorter_than_nominal",
+            f"The length reads {percent:+.2f} %, shorter than new by more than the reading error: count the links, and "
+            "tell inside from outside.",
+            field=field,
+        )
+        return True
 
     def _count(self, field: str) -> int:
         if self.given.link_count is None:
@@ -320,7 +346,13 @@ class _Judge:
         return maker, "given"
 
     def _judged(
-        self, criterion: Criterion, percent: float, limit: float, origin: Literal["given", "table"]
+        self,
+        criterion: Criterion,
+        percent: float,
+        limit: float,
+        origin: Literal["given", "table"],
+        *,
+        doubted: bool,
     ) -> WearCriterion:
         used = self.trace.take(limit_used, elongation_percent=percent, limit_percent=limit)
         thresholds = self.reference.wear.thresholds
@@ -333,7 +365,7 @@ class _Judge:
             limit_percent=limit,
             origin=origin,
             limit_used=used,
-            status=rung(limit_used=used, ladder=ladder, lowest="within_entered_limits"),
+            status=NOT_ASSESSABLE if doubted else rung(limit_used=used, ladder=ladder, lowest="within_entered_limits"),
         )
 
 

@@ -57,6 +57,20 @@ def is_lifting(family: str) -> bool:
     return family in LIFTING_FAMILIES
 
 
+def round_link_refused(received: str) -> Inconsistent:
+    """The refusal of chain that has a resource of its own."""
+    return Inconsistent(
+        Issue(
+            "chain",
+            "family_wrong_route",
+            "Round-link load chain is judged by links, diameters and the hoist's manual, not by pitches here.",
+            None,
+            received,
+            "Send it to POST /v1/load-chain-wear-checks.",
+        )
+    )
+
+
 def choose_limit(family: str, case: LimitCase, reference: Reference, trace: Trace) -> ChosenLimit:
     """The limit for a case, with what should be known about it in the trace.
 
@@ -64,16 +78,7 @@ def choose_limit(family: str, case: LimitCase, reference: Reference, trace: Trac
         Inconsistent: the family is judged by other measures than its length over pitches.
     """
     if family in FAMILIES_WITH_OWN_ROUTE:
-        raise Inconsistent(
-            Issue(
-                "chain",
-                "family_wrong_route",
-                "Round-link load chain is judged by links, diameters and the hoist's manual, not by pitches here.",
-                None,
-                family,
-                "Send it to POST /v1/load-chain-wear-checks.",
-            )
-        )
+        raise round_link_refused(family)
     chosen = _by_table(family, case, reference, trace)
     if case.limit_percent is None:
         return chosen

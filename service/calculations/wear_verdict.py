@@ -11,8 +11,8 @@ from service.core.wear_status import (
     Rung,
     check_ladder,
     governing,
+    gravest_in_band,
     held_rung,
-    next_threshold_in_band,
     rung,
 )
 from service.reference.records import Record
@@ -133,7 +133,7 @@ def ladder(*, lifting: bool, own: OwnThresholds, limit: ChosenLimit, wear: WearR
 
 def note_nearness(steps: Ladder, limit_used: float, uncertainty: float, trace: Trace) -> None:
     """Warn where the uncertainty of the reading reaches the next threshold."""
-    near = next_threshold_in_band(limit_used=limit_used, uncertainty=uncertainty, ladder=steps.rungs)
+    near = gravest_in_band(limit_used=limit_used, uncertainty=uncertainty, ladder=steps.rungs)
     if near is not None:
         trace.warn(
             "near_threshold",

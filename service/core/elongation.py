@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from math import isclose
 from typing import NamedTuple
 
 from service.core.equations import Source, equation
@@ -9,6 +10,9 @@ from service.core.errors import Issue, OutOfRange
 from service.core.guards import positive
 
 _TRADE = "trade-chain-wear"
+
+BINARY_NOISE = 1e-12
+"""Relative difference below which two lengths are the same: what decimal fractions lose as floats."""
 
 
 def _at_least_one(field: str, count: int) -> None:
@@ -45,7 +49,7 @@ def from_length(*, length_mm: float, pitch_count: int, pitch_mm: float) -> float
         OutOfRange: length, count or pitch is not positive.
 
     Validity: chain under tension; whatever slack is in the span is missing from L.
-    Deviations: none.
+    Deviations: lengths that agree to twelve digits are equal, since n p is not exact in binary (24 x 12.7 mm).
     Sources: trade-chain-wear, in-service measuring [secondary]; plane-geometry [derived].
 
     Examples:
@@ -56,6 +60,8 @@ def from_length(*, length_mm: float, pitch_count: int, pitch_mm: float) -> float
     _at_least_one("pitch_count", pitch_count)
     positive("pitch_mm", pitch_mm)
     nominal_mm = pitch_count * pitch_mm
+    if isclose(length_mm, nominal_mm, rel_tol=BINARY_NOISE):
+        return 0.0
     return 100 * (length_mm - nominal_mm) / nominal_mm
 
 

@@ -101,12 +101,14 @@ def held_rung(
     return max(now, min(previous, held, key=order.index), key=order.index)
 
 
-def next_threshold_in_band(*, limit_used: float, uncertainty: float, ladder: Sequence[Rung]) -> Rung | None:
-    """The first rung above a share of the limit that lies within its uncertainty, or None."""
-    for step in ladder:
-        if not reaches(limit_used, step.from_fraction):
-            return step if reaches(limit_used + uncertainty, step.from_fraction) else None
-    return None
+def gravest_in_band(*, limit_used: float, uncertainty: float, ladder: Sequence[Rung]) -> Rung | None:
+    """The highest rung above a share of the limit that its uncertainty reaches, or None."""
+    above = [
+        step
+        for step in ladder
+        if not reaches(limit_used, step.from_fraction) and reaches(limit_used + uncertainty, step.from_fraction)
+    ]
+    return above[-1] if above else None
 
 
 def governing(statuses: Mapping[str, str], gravity: Sequence[str]) -> tuple[str, str]:

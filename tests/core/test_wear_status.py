@@ -15,8 +15,8 @@ from service.core.wear_status import (
     Rung,
     check_ladder,
     governing,
+    gravest_in_band,
     held_rung,
-    next_threshold_in_band,
     rung,
 )
 from service.reference.wear import load_wear
@@ -115,11 +115,11 @@ def test_what_cannot_be_judged_is_never_the_lightest() -> None:
 
 
 def test_a_band_that_reaches_the_next_threshold_is_told() -> None:
-    near = next_threshold_in_band(limit_used=0.95, uncertainty=0.08, ladder=DRIVE)
+    near = gravest_in_band(limit_used=0.95, uncertainty=0.08, ladder=DRIVE)
     assert near is not None
     assert near.status == "replace"
-    assert next_threshold_in_band(limit_used=0.90, uncertainty=0.08, ladder=DRIVE) is None
-    assert next_threshold_in_band(limit_used=1.5, uncertainty=0.5, ladder=DRIVE) is None
+    assert gravest_in_band(limit_used=0.90, uncertainty=0.08, ladder=DRIVE) is None
+    assert gravest_in_band(limit_used=1.5, uncertainty=0.5, ladder=DRIVE) is None
 
 
 def test_thresholds_must_rise() -> None:
