@@ -9,6 +9,7 @@ from service.calculations.trace import Outcome, Trace
 from service.calculations.trend_readings import GivenReading, Series, read_series
 from service.calculations.wear_basis import basis_of
 from service.calculations.wear_forecast import DAYS_PER_YEAR, Clock, Forecast, clock, forecasts
+from service.calculations.wear_lateness import next_inspection, overdue_flag, status_ahead
 from service.calculations.wear_limit import ChosenLimit, LimitCase, is_lifting
 from service.calculations.wear_times import as_date
 from service.calculations.wear_verdict import (
@@ -230,13 +231,14 @@ class _Analyst(Record, frozen=True):
         level = _level(part, line if len(part) >= FITTED_FROM else None, flags)
         time = self._clock(part)
         found_forecasts = self._forecasts(line, level, time)
-        inspection = _next_inspection(self.given, found_forecasts, time, self.figure("inspection_fraction"))
+        allowed = self.given.inspection_interval_days
+        inspection = next_inspection(allowed, found_forecasts, time, self.figure("inspection_fraction"))
         expected = None
         if line is not None and line.slope > 0 and time.position > time.measured:
             expected = max(line.at(time.position), level)
         status = self._status(part, level, found_forecasts, inspection, time)
-        ahead = self._status_ahead(status, expected)
-        overdue = self._overdue(part, time, ahead, found_forecasts)
+        ahead = status_ahead(self.steps, status, expected, self.limit.percent)
+        overdue = overdue_flag(ahead, allowed, found_forecasts, time, part[-1].index)
         if overdue is not None:
             flags.append(overdue)
         return SectionTrend(
@@ -356,36 +358,6 @@ class _Analyst(Record, frozen=True):
                 return "plan"
         return status
 
-    def _status_ahead(self, status: str, expected_percent: float | None) -> str | None:
-        """The status that the course calls for by now though the readings do not; None if it is none.
-
-        What nobody has measured can call for preparations, and can withdraw a verdict, but cannot condemn a chain.
-        """
-        if expected_percent is None or self.limit.percent is None:
-            return None
-        gravity = self.steps.gravity
-        ahead = self.steps.status(limit_used(elongation_percent=expected_percent, limit_percent=self.limit.percent))
-        if gravity.index(ahead) > gravity.index(NOT_ASSESSABLE):
-            ahead = NOT_ASSESSABLE
-        return ahead if gravity.index(ahead) > gravity.index(status) else None
-
-    def _overdue(self, part: list[Reading], time: Clock, ahead: str | None, found: tuple[Forecast, ...]) -> Flag | None:
-        """The flag of a chain that should have been measured again by now."""
-        allowed = self.given.inspection_interval_days
-        late, last = f"{time.late_days:.0f} days", part[-1]
-        if ahead is not None:
-            due = next((one for one in reversed(found) if one.state == "overdue"), None)
-            when = "" if due is None or due.expected is None or due.expected.date is None else due.expected.date
-            reached = f"{ahead if due is None else due.status} was reached{when and f' about {when}'}"
-            message = f"By the course of the readings {reached}, and the last reading is {late} old."
-        elif allowed is not None and time.late_days > allowed:
-            message = f"The last reading is {late} old, more than the {allowed:g} days allowed."
-        else:
-            return None
-        return Flag(
-            "measurement_overdue", f"{message} Measure now.", (("days_since_reading", time.late_days),), (last.index,)
-        )
-
 
 def _flag(code: str, message: str, part: list[Reading]) -> Flag:
     return Flag(code, message, (("readings", float(len(part))),), tuple(reading.index for reading in part[-1:]))
@@ -400,24 +372,3 @@ def _level(part: list[Reading], line: Line | None, flags: list[Flag]) -> float:
     doubted = any(flag.code in off and last.index in flag.indices for flag in flags)
     on_course = line.at(last.position)
     return on_course if doubted else max(on_course, last.elongation_percent)
-
-
-_ORDERED_AHEAD = {"plan", "replace", "approaching_limit", "remove_from_service"}
-"""Statuses before which a chain should be measured once more."""
-
-
-def _next_inspection(
-    given: ElongationTrendInput, found: tuple[Forecast, ...], time: Clock, fraction: float
-) -> float | None:
-    """Days to the next inspection: a share of the time to the next rung, at most what the caller allows."""
-    if time.per_day is None:
-        return None
-    candidates = []
-    if given.inspection_interval_days is not None:
-        candidates.append(max(given.inspection_interval_days - time.late_days, 0.0))
-    for forecast in found:
-        expected = forecast.expected
-        if forecast.status in _ORDERED_AHEAD and expected is not None and expected.days is not None:
-            candidates.append(max(fraction * expected.days, 0.0))
-            break
-    return min(candidates) if candidates else None

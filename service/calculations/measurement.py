@@ -15,6 +15,7 @@ from service.core.readings import (
     implausible_elongation,
     link_pair_suspect,
     nominal_exact_suspect,
+    other_reading,
     shorter_than_nominal,
     unit_suspect,
 )
@@ -199,7 +200,7 @@ def _over_pitches(
     field = "length_mm" if way == "length_over_pitches" else "outer_length_mm"
     for doubt in (unit_suspect, link_pair_suspect, double_pitch_suspect):
         if (flag := doubt(length_mm=length_mm, nominal_mm=nominal_mm)) is not None:
-            hint = _other_reading(flag, length_mm, count, pitch_mm, limit_percent)
+            hint = other_reading(flag, length_mm, count, pitch_mm, limit_percent)
             raise MoreNeeded(Issue(field, flag.code, flag.message, nominal_mm, length_mm, hint))
     percent = trace.take(core.from_length, length_mm=length_mm, pitch_count=count, pitch_mm=pitch_mm)
     _refuse_implausible(percent, field)
@@ -242,29 +243,6 @@ def _over_pitches(
         miscount=neighbours,
         flags=tuple(flags),
     )
-
-
-_OTHER_UNITS = (
-    (25.4, "If inches were written as millimetres"),
-    (1 / 25.4, "If millimetres were written as inches"),
-    (10.0, "If centimetres were written as millimetres"),
-    (0.1, "If millimetres were written as centimetres"),
-)
-
-
-def _other_reading(flag: Flag, length_mm: float, count: int, pitch_mm: float, limit_percent: float) -> str | None:
-    """What the elongation would be by the unit or the count that was perhaps meant, where that makes sense."""
-
-    def percent(times: float, pitches: int) -> float:
-        return core.from_length(length_mm=times * length_mm, pitch_count=pitches, pitch_mm=pitch_mm)
-
-    if flag.code == "unit_suspect":
-        readings = [(percent(times, count), words) for times, words in _OTHER_UNITS]
-    else:
-        pitches = 2 * count if flag.code == "link_pair_suspect" else max(count // 2, 1)
-        readings = [(percent(1.0, pitches), f"Over {pitches} pitches")]
-    sensible = [one for one in readings if -1.0 <= one[0] <= 2 * limit_percent]
-    return f"{sensible[0][1]} it is {sensible[0][0]:+.2f} %." if sensible else None
 
 
 def uncertainty_of(

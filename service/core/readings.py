@@ -9,6 +9,8 @@ from __future__ import annotations
 from math import isclose
 from typing import TYPE_CHECKING, NamedTuple
 
+from service.core.elongation import from_length
+
 if TYPE_CHECKING:
     from service.core.elongation import Miscount
 
@@ -92,6 +94,29 @@ def double_pitch_suspect(*, length_mm: float, nominal_mm: float) -> Flag | None:
         "The length is half the nominal: this looks like the base chain of a double-pitch chain; check the pitch.",
         (("ratio", ratio), ("length_mm", length_mm), ("nominal_mm", nominal_mm)),
     )
+
+
+_OTHER_UNITS = (
+    (25.4, "If inches were written as millimetres"),
+    (1 / 25.4, "If millimetres were written as inches"),
+    (10.0, "If centimetres were written as millimetres"),
+    (0.1, "If millimetres were written as centimetres"),
+)
+
+
+def other_reading(flag: Flag, length_mm: float, count: int, pitch_mm: float, limit_percent: float) -> str | None:
+    """What the elongation would be by the unit or the count that was perhaps meant, where that makes sense."""
+
+    def percent(times: float, pitches: int) -> float:
+        return from_length(length_mm=times * length_mm, pitch_count=pitches, pitch_mm=pitch_mm)
+
+    if flag.code == "unit_suspect":
+        readings = [(percent(times, count), words) for times, words in _OTHER_UNITS]
+    else:
+        pitches = 2 * count if flag.code == "link_pair_suspect" else max(count // 2, 1)
+        readings = [(percent(1.0, pitches), f"Over {pitches} pitches")]
+    sensible = [one for one in readings if -1.0 <= one[0] <= 2 * limit_percent]
+    return f"{sensible[0][1]} it is {sensible[0][0]:+.2f} %." if sensible else None
 
 
 def count_suspects(
