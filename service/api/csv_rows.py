@@ -30,6 +30,8 @@ _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 """Beginnings of a cell that a spreadsheet reads as a formula."""
 _NUMBER = re.compile(r"[-+]?(\d+\.?\d*|\.\d+)([eE][-+]?\d+)?")
 _TRUTH = {"true": True, "false": False}
+_WITH_UNIT = re.compile(r"(?P<name>[^\[\]]*?)\s*\[\s*(?P<unit>[^\[\]]*?)\s*\]")
+"""A header that states the unit of its whole column once: ``length [mm]``."""
 
 
 class Column(NamedTuple):
@@ -42,6 +44,13 @@ class Column(NamedTuple):
     def name(self) -> str:
         """Name in the header."""
         return ".".join(self.path)
+
+
+class Header(NamedTuple):
+    """A column of a table that came, and the unit that its header states for all of its cells."""
+
+    column: Column
+    unit: str | None = None
 
 
 def columns_of(model: type[msgspec.Struct]) -> list[Column]:
@@ -69,6 +78,7 @@ def _bare(info: mi.Type) -> mi.Type:
 def read_items(body: bytes, model: type[msgspec.Struct], most: int) -> list[msgspec.Raw | Refusal]:
     """Each row as the JSON text of one item, or the refusal of a row that has another number of cells.
 
+    A quantity has a column for its value and one for its unit, or one whose header states the unit: ``length [mm]``.
     Empty cells are fields that were not sent; rows without a filled cell are passed over.
 
     Raises:
@@ -76,15 +86,14 @@ def read_items(body: bytes, model: type[msgspec.Struct], most: int) -> list[msgs
     """
     known = {column.name: column for column in columns_of(model)}
     lines = _lines(body)
-    header = [name.strip() for name in next(lines, [])]
-    _check_header(header, known)
+    header = _read_header([name.strip() for name in next(lines, [])], known)
     items: list[msgspec.Raw | Refusal] = []
     for cells in lines:
         if not any(cell.strip() for cell in cells):
             continue
         if len(items) == most:
             raise _refused("too_many_items", f"The table has more than {most} rows.", f"Split it: at most {most} rows.")
-        items.append(_item(cells, [known[name] for name in header]))
+        items.append(_item(cells, header))
     if not items:
         raise _refused("too_few_items", "The table has a header and no rows.", "Send at least one row below it.")
     return items
@@ -100,38 +109,71 @@ def _lines(body: bytes) -> Iterator[list[str]]:
         raise _refused("csv_invalid", f"The table is not CSV: {bad}.", "Quote cells as RFC 4180 says.") from None
 
 
-def _check_header(header: Sequence[str], known: Mapping[str, Column]) -> None:
-    faults = []
-    for name in dict.fromkeys(header):
-        pointer, shown = functools.reduce(step, name[:60].split("."), ""), repr(name[:60])
-        if name not in known:
+def _read_header(names: Sequence[str], known: Mapping[str, Column]) -> list[Header]:
+    """The columns of a table.
+
+    Raises:
+        Refusal: a name or unit is unknown, or a field stands twice; every such column is named.
+    """
+    found: list[Header] = []
+    faults: list[Fault] = []
+    taken: set[str] = set()
+    for name in names:
+        stated = _WITH_UNIT.fullmatch(name)
+        plain = name if stated is None else stated["name"]
+        pointer, shown = functools.reduce(step, plain[:60].split("."), ""), repr(name[:60])
+        filled = {plain} if stated is None else {f"{plain}.value", f"{plain}.unit"}
+        if not filled <= known.keys():
             hint = "Separate the columns by commas." if ";" in name or "\t" in name else None
+            if f"{plain}.value" in known:
+                hint = f"State the unit: '{plain} [{_members(known[f'{plain}.unit'].kind)[0]}]'."
             message = f"{shown} is not a column of this table."
-            allowed = ", ".join(known)
             faults.append(
-                Fault(pointer=pointer, code="field_unknown", message=message, allowed=allowed, hint=hint or UNSET)
+                Fault(
+                    pointer=pointer,
+                    code="field_unknown",
+                    message=message,
+                    allowed=", ".join(known),
+                    hint=hint or UNSET,
+                )
             )
-        elif header.count(name) > 1:
+        elif filled & taken:
             message = f"The column {shown} stands more than once."
-            faults.append(Fault(pointer=pointer, code="csv_column_repeated", message=message))
+            if not any(fault.message == message for fault in faults):
+                faults.append(Fault(pointer=pointer, code="csv_column_repeated", message=message))
+        elif stated is None:
+            found.append(Header(known[name]))
+        elif stated["unit"] in (units := _members(known[f"{plain}.unit"].kind)):
+            found.append(Header(known[f"{plain}.value"], stated["unit"]))
+        else:
+            message = f"{stated['unit'][:60]!r} in {shown} is not a unit known here."
+            faults.append(Fault(pointer=pointer, code="unit_unknown", message=message, allowed=", ".join(units)))
+        taken |= filled
     if faults:
         raise Refusal(422, "unreadable_csv", summary(faults), faults)
+    return found
 
 
-def _item(cells: list[str], columns: list[Column]) -> msgspec.Raw | Refusal:
-    if len(cells) != len(columns):
+def _members(kind: mi.Type) -> list[str]:
+    return [str(value) for value in kind.values] if isinstance(kind, mi.LiteralType) else []
+
+
+def _item(cells: list[str], header: list[Header]) -> msgspec.Raw | Refusal:
+    if len(cells) != len(header):
         return _refused(
             "csv_row_length",
-            f"The row has {len(cells)} cells, the header {len(columns)}.",
+            f"The row has {len(cells)} cells, the header {len(header)}.",
             "Is a comma within a cell not quoted, or a decimal comma?",
         )
     item: dict[str, Any] = {}
-    for cell, column in zip(cells, columns, strict=True):
+    for cell, (column, unit) in zip(cells, header, strict=True):
         if cell.strip():
             place = item
             for name in column.path[:-1]:
                 place = place.setdefault(name, {})
             place[column.path[-1]] = _value(cell.strip(), column.kind)
+            if unit is not None:
+                place["unit"] = unit
     return msgspec.Raw(msgspec.json.encode(item))
 
 
@@ -175,7 +217,7 @@ def cells_of(content: object, columns: Iterable[Column]) -> dict[str, object]:
 
 def _cell(value: object) -> object:
     if isinstance(value, list):
-        return " ".join(str(item) for item in value)
+        value = " ".join(str(item) for item in value)
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, str):

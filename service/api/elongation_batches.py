@@ -75,8 +75,9 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
                 "As the single check, for up to 1,000 readings in one body. Answers keep the order of the items and "
                 "echo their references; an item that is refused carries its problem and spoils no other. The body may "
                 "be CSV (RFC 4180, UTF-8, decimal point) with the JSON names as header, nested ones with dots as in "
-                "`length.value`, words of a list apart by blanks; `Accept: text/csv` gives the answers so. A cell of "
-                "text that a spreadsheet would run as a formula gets an apostrophe in front."
+                "`length.value`, or with the unit of the whole column as in `length [mm]`, words of a list apart by "
+                "blanks; `Accept: text/csv` gives the answers so. A cell of text that a spreadsheet would run as a "
+                "formula gets an apostrophe in front."
             ),
             examples=BATCH_EXAMPLES,
             answer=ElongationCheckBatchAnswer,
@@ -140,6 +141,17 @@ BATCH_EXAMPLES = {
                 "C-104 head,80,625.4,mm,24,,tight_span\r\n"
                 "C-105 head,80,617.2,mm,,,\r\n"
                 "F-12 mast left,BL834,12.375,in,,13,tight_span\r\n"
+            ),
+        ),
+    ),
+    "table_with_the_unit_in_the_header": Example(
+        "A table whose units stand once, in the header: one reading over pitches, one inside and over the rollers",
+        text=(
+            CSV,
+            (
+                "client_ref,chain,length [mm],inner_length [mm],outer_length [mm],pitch_count,tension_state\r\n"
+                "C-104 head,80,625.4,,,24,tight_span\r\n"
+                "C-107 head,40,,301.4,317.4,24,tight_span\r\n"
             ),
         ),
     ),

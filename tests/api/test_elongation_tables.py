@@ -106,6 +106,36 @@ def test_answers_as_a_table_hold_the_figures_of_the_json(service):
     assert rows[0]["lifting_status"] == ""
 
 
+def test_the_unit_of_a_column_is_stated_once_in_its_header(service):
+    header = "client_ref,chain,length [mm],inner_length [in],outer_length[ in ],pitch_count,pair_length [mm]"
+    content = table("a,80,625.4,,,24,626", "b,40,,11.866,12.496,24,", "c,80,,,,24,", header=header)
+    items = [
+        {"client_ref": "a", "chain": "80", "length": {"value": 625.4, "unit": "mm"}, "pitch_count": 24,
+         "pair_length": {"value": 626, "unit": "mm"}},
+        {"client_ref": "b", "chain": "40", "inner_length": {"value": 11.866, "unit": "in"},
+         "outer_length": {"value": 12.496, "unit": "in"}, "pitch_count": 24},
+        {"client_ref": "c", "chain": "80", "pitch_count": 24},
+    ]  # fmt: skip
+    answer = send(service, content).json()
+    assert answer == service.post(PATH, {"items": items}).json()
+    assert [item["answer"]["result"]["method"] for item in answer["items"][:2]] == [
+        "length_over_pitches",
+        "roller_inside_outside_mean",
+    ]
+    assert answer["items"][2]["problem"]["errors"][0]["code"] == "field_required"
+
+
+def test_texts_that_would_run_in_a_spreadsheet_are_made_plain(service):
+    references = ["=1+1", "+1", "-1", "@SUM(A1)", "plain"]
+    items = [{**ITEMS[0], "client_ref": reference} for reference in references]
+    rows = rows_of(service.post(PATH, {"items": items}, headers={"accept": "text/csv"}))
+    assert [row["client_ref"] for row in rows] == ["'=1+1", "'+1", "'-1", "'@SUM(A1)", "plain"]
+    # Numbers stay numbers, also below zero.
+    short = {**ITEMS[0], "length": {"value": 608, "unit": "mm"}}
+    (row,) = rows_of(service.post(PATH, {"items": [short]}, headers={"accept": "text/csv"}))
+    assert float(row["elongation_percent"]) < 0
+
+
 def test_in_and_out_as_tables(service):
     out = rows_of(send(service, table(*ROWS), accept="text/csv"))
     assert out == rows_of(service.post(PATH, {"items": ITEMS}, headers={"accept": "text/csv"}))
@@ -146,6 +176,12 @@ def test_a_wrong_row_spoils_no_other(service, row, code, pointer):
 
 UNREADABLE = [
     ("unknown column", table("1,2", header="chain,pitch_cuont"), "field_unknown", "/pitch_cuont"),
+    ("unit not known", table("80,625", header="chain,length [parsec]"), "unit_unknown", "/length"),
+    ("unit of another kind", table("80,625", header="chain,length [N]"), "unit_unknown", "/length"),
+    ("no unit at all", table("80,625", header="chain,length"), "field_unknown", "/length"),
+    ("unit for a count", table("80,24", header="chain,pitch_count [mm]"), "field_unknown", "/pitch_count"),
+    ("twice with units", table("80,1,2", header="chain,length [mm],length [in]"), "csv_column_repeated", "/length"),
+    ("value twice", table("80,1,2", header="chain,length [mm],length.value"), "csv_column_repeated", "/length/value"),
     ("semicolons", table("80;24", header="chain;pitch_count"), "field_unknown", ""),
     ("no header", table("80,24", header="80,24"), "field_unknown", "/80"),
     ("column twice", table("80,80", header="chain,chain"), "csv_column_repeated", "/chain"),

@@ -5,7 +5,7 @@ from __future__ import annotations
 import random
 from collections import Counter
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 
@@ -169,6 +169,28 @@ def test_the_interval_holds_the_true_crossing(histories: list[History]) -> None:
         found = crossing(line=line, elongation_percent=LIMIT_PERCENT)
         held += found.earliest <= history.crossing(LIMIT_PERCENT) <= found.latest
     assert 0.88 * HISTORIES <= held < HISTORIES, held
+
+
+@pytest.mark.parametrize(
+    ("seed", "arguments"),
+    [
+        (101, {}),
+        (202, {"at_random": True}),
+        (303, {"noise": 0.6}),
+        (404, {"noise": 0.6, "at_random": True, "count": 10}),
+    ],
+)
+def test_other_seeds_times_and_eyes_are_held_too(seed: int, arguments: dict[str, Any]) -> None:
+    rng = random.Random(seed)  # noqa: S311 a simulation
+    histories = [clean_history(rng, **arguments) for _ in range(400)]
+    lines = [course(after_run_in(h.readings, run_in_percent=0.1, run_in_until=None, keep=4), confidence=0.9)[0]
+             for h in histories]  # fmt: skip
+    found = [crossing(line=line, elongation_percent=LIMIT_PERCENT) for line in lines]
+    held = sum(c.earliest <= h.crossing(LIMIT_PERCENT) <= c.latest for c, h in zip(found, histories, strict=True))
+    assert 0.88 * 400 <= held < 400, held
+    if "noise" not in arguments:
+        flagged = [flag.code for history in histories for flag in screen(history.readings)[:1]]
+        assert len(flagged) <= 0.02 * 400, Counter(flagged)
 
 
 def test_a_fifth_of_wild_readings_moves_the_date_by_less_than_a_tenth(histories: list[History]) -> None:

@@ -28,8 +28,17 @@ class History:
         return (percent - self.start_percent) / self.rate_percent
 
 
-def clean_history(rng: random.Random, *, count: int | None = None) -> History:
-    """Linear wear read with one tape of class II, whose error stays, to the nearest division."""
+def clean_history(
+    rng: random.Random, *, count: int | None = None, noise: float = 0.25, at_random: bool = False
+) -> History:
+    """Linear wear read with one tape of class II, whose error stays, to the nearest division.
+
+    Args:
+        rng: Source of chance.
+        count: Readings; six to sixteen if left out.
+        noise: Standard deviation of the eye, in divisions.
+        at_random: Whether the times of reading are scattered over the span instead of about even.
+    """
     pitch_mm = rng.choice([12.7, 15.875, 19.05, 25.4])
     pitch_count = rng.randint(24, 80)
     division_mm = rng.choice([0.5, 1.0])
@@ -41,11 +50,13 @@ def clean_history(rng: random.Random, *, count: int | None = None) -> History:
     rate = rng.uniform(0.05, 0.4)
     count = count or rng.randint(6, 16)
     span = (rng.uniform(0.35, 0.8) * LIMIT_PERCENT - start) / rate
+    positions = [span * (index + rng.uniform(0.6, 1.4)) / count for index in range(count)]
+    if at_random:
+        positions = sorted(rng.uniform(0, span) for _ in range(count))
     readings = []
-    for index in range(count):
-        position = span * (index + rng.uniform(0.6, 1.4)) / count
+    for index, position in enumerate(positions):
         true_mm = nominal_mm * (1 + (start + rate * position) / 100)
-        read_mm = division_mm * round((true_mm + bias_mm + rng.gauss(0, division_mm / 4)) / division_mm)
+        read_mm = division_mm * round((true_mm + bias_mm + rng.gauss(0, noise * division_mm)) / division_mm)
         percent = from_length(length_mm=read_mm, pitch_count=pitch_count, pitch_mm=pitch_mm)
         readings.append(
             Reading(
