@@ -149,7 +149,7 @@ class Context:
 def common(request: CalculationRequest, trace: Trace, inputs: Inputs, context: Context) -> Common:
     """The fields of an answer beside its result, from what the calculation noted."""
     presenter = PRESENTERS[request.units]
-    sources, recalled = _known_sources(trace, context)
+    sources, recalled = sources_of(trace, context)
     warnings = [
         AnswerWarning(code=reading.code, severity=reading.severity, message=reading.message, pointer=reading.pointer)
         for reading in inputs.readings
@@ -163,19 +163,25 @@ def common(request: CalculationRequest, trace: Trace, inputs: Inputs, context: C
         )
         for warning in trace.warnings
     ]
-    if recalled:
-        message = f"Recalled, not found in print, so verify before you rely on it: {'; '.join(recalled)}."
-        warnings.append(AnswerWarning(code="figure_from_memory", severity="caution", message=message))
+    warnings += memory_warning(recalled)
     return Common(
         checks=[_check(check, presenter) for check in trace.checks],
         warnings=warnings,
-        assumptions=_known_assumptions(trace, context),
+        assumptions=assumptions_of(trace, context),
         sources=sources,
-        cautions=_known_cautions(trace, context),
+        cautions=cautions_of(trace, context),
         versions=context.versions,
         working=[_step(step, presenter) for step in trace.steps] if request.working == "full" else UNSET,
         client_ref=request.client_ref,
     )
+
+
+def memory_warning(recalled: list[str]) -> list[AnswerWarning]:
+    """The caveat of figures that were recalled; none where there are none."""
+    if not recalled:
+        return []
+    message = f"Recalled, not found in print, so verify before you rely on it: {'; '.join(recalled)}."
+    return [AnswerWarning(code="figure_from_memory", severity="caution", message=message)]
 
 
 def _check(check: Check, presenter: Presenter) -> CheckResult:
@@ -212,7 +218,7 @@ MOST_KEPT = 2048
 """Lists of each kind that are kept to be shared by answers."""
 
 
-def _known_assumptions(trace: Trace, context: Context) -> list[AnswerAssumption]:
+def assumptions_of(trace: Trace, context: Context) -> list[AnswerAssumption]:
     """Assumptions of an answer; most requests leave the same fields out, so their lists are kept and shared."""
     key = tuple(trace.assumptions)
     known = context.assumptions_seen.get(key)
@@ -231,7 +237,7 @@ def _known_assumptions(trace: Trace, context: Context) -> list[AnswerAssumption]
     return known
 
 
-def _known_cautions(trace: Trace, context: Context) -> list[AnswerCaution]:
+def cautions_of(trace: Trace, context: Context) -> list[AnswerCaution]:
     """Cautions of an answer; there are few sets of them, so their lists are kept and shared."""
     key = tuple(trace.cautions)
     known = context.cautions_seen.get(key)
@@ -243,7 +249,7 @@ def _known_cautions(trace: Trace, context: Context) -> list[AnswerCaution]:
     return known
 
 
-def _known_sources(trace: Trace, context: Context) -> tuple[list[AnswerSource], list[str]]:
+def sources_of(trace: Trace, context: Context) -> tuple[list[AnswerSource], list[str]]:
     """Sources of an answer; the same relations and figures come again and again, so their lists are kept and shared."""
     key = trace.used_key()
     known = context.sources_seen.get(key)

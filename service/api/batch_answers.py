@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Any, cast
 
 import msgspec
 from litestar import Response
-from msgspec import UnsetType
+from msgspec import UNSET, UnsetType
 
 from service.api.answers import AnswerWarning
 from service.api.background import background_pool
@@ -24,6 +24,8 @@ from service.core.wear_status import NOT_ASSESSABLE
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
+
+    from service.api.wear_verdicts import BasisKeeper
 
 PIECE_BYTES = 65_536
 """Size from which a piece of an answer is handed to the server."""
@@ -88,6 +90,7 @@ def json_answer(
     make: Callable[..., msgspec.Struct],
     envelope: type[BatchAnswer[Any, Any]],
     tally: Tally,
+    keeper: BasisKeeper | None = None,
 ) -> PiecewiseResponse:
     """The items of a batch as JSON.
 
@@ -96,19 +99,29 @@ def json_answer(
         make: Struct of one answered item.
         envelope: Struct of the whole answer.
         tally: Counts what the items come to.
+        keeper: Gathered what the items rest on, where each is a verdict in short.
     """
     shared = _Shared()
     encoded = []
     for one in items:
         tally.count(one)
+        content = {"answer": one.answer} if keeper is None else {"verdict": UNSET}
         if not isinstance(one.answer, UnsetType):
-            shared.put_into(one.answer)
-        encoded.append(
-            _ENCODER.encode(make(index=one.place, client_ref=one.client_ref, answer=one.answer, problem=one.problem))
-        )
+            if keeper is None:
+                shared.put_into(one.answer)
+            else:
+                content["verdict"] = one.answer.result
+        item = make(index=one.place, client_ref=one.client_ref, problem=one.problem, **content)
+        encoded.append(_ENCODER.encode(item))
     counts, verdicts, warnings = tally.summary()
-    around = _ENCODER.encode(envelope(items=[], counts=counts, verdicts=verdicts, warnings=warnings))
-    return PiecewiseResponse(framed(around, encoded))
+    around = envelope(
+        items=[],
+        counts=counts,
+        verdicts=verdicts,
+        warnings=warnings,
+        **({} if keeper is None else {"basis": keeper.basis()}),
+    )
+    return PiecewiseResponse(framed(_ENCODER.encode(around), encoded))
 
 
 def framed(around: bytes, encoded: list[bytes]) -> Iterable[bytes]:

@@ -21,13 +21,20 @@ MOST_ITEMS = 1000
 
 LengthUnit = Literal["mm", "cm", "m", "in", "ft"]
 BatchLengthUnit = Annotated[
-    LengthUnit, Meta(description="Unit of every `length_value`; an item that differs sends its own `length`.")
+    LengthUnit, Meta(description="Unit of every plain length; an item that differs sends its own, such as `length`.")
 ]
 
 RequestType = TypeVar("RequestType", bound=CalculationRequest)
 AnswerType = TypeVar("AnswerType")
 ItemType = TypeVar("ItemType")
 VerdictsType = TypeVar("VerdictsType")
+
+
+Detail = Literal["full", "verdicts"]
+BatchDetail = Annotated[
+    Detail,
+    Meta(description="`verdicts` gives each item its status, figures and codes in short, and what they rest on once."),
+]
 
 
 class BatchItem(msgspec.Struct, Generic[AnswerType], frozen=True, kw_only=True, omit_defaults=True):
@@ -74,6 +81,7 @@ class MeasuredEnvelope(Envelope, frozen=True, forbid_unknown_fields=True):
     """A batch of measured items, whose unit of lengths may be stated once."""
 
     length_unit: LengthUnit | UnsetType = UNSET
+    detail: Detail | UnsetType = UNSET
 
 
 _ENVELOPES = {model: msgspec.json.Decoder(model) for model in (Envelope, MeasuredEnvelope)}
@@ -91,6 +99,7 @@ class RawItems(NamedTuple):
 
     items: list[msgspec.Raw | Refusal]
     length_unit: LengthUnit | UnsetType = UNSET
+    short: bool = False
 
 
 class ItemAnswer(NamedTuple, Generic[AnswerType]):
@@ -123,8 +132,9 @@ def read_batch(body: bytes, model: type[Envelope]) -> RawItems:
         Refusal: 400 if the body is not JSON, 422 if it is no batch.
     """
     envelope: Envelope = decode(body, _ENVELOPES[model], model, _keys_stand_once)
-    unit = envelope.length_unit if isinstance(envelope, MeasuredEnvelope) else UNSET
-    return RawItems(list(envelope.items), unit)
+    if not isinstance(envelope, MeasuredEnvelope):
+        return RawItems(list(envelope.items))
+    return RawItems(list(envelope.items), envelope.length_unit, short=envelope.detail == "verdicts")
 
 
 def _keys_stand_once(body: bytes, envelope: Envelope) -> bool:
@@ -175,10 +185,11 @@ def length_in_batch(
     """
     if isinstance(value, UnsetType):
         return length
+    named = field.rpartition(".")[2].removesuffix("_value")
     if not isinstance(length, UnsetType):
-        raise Inconsistent(Issue(field, "over_determined", "Send length with its unit, or length_value, not both."))
+        raise Inconsistent(Issue(field, "over_determined", f"Send {named} with its unit, or {named}_value, not both."))
     if isinstance(unit, UnsetType):
-        text = f"The length {value:g} has no unit; send length_unit for the whole batch, or length with its own."
+        text = f"The length {value:g} has no unit; send length_unit for the whole batch, or {named} with its own."
         raise MoreNeeded(Issue(field, "unit_missing", text, None, value))
     return Length(value=value, unit=unit)
 

@@ -14,6 +14,7 @@ from service.api.batches import (
     MOST_ITEMS,
     BatchAnswer,
     BatchBody,
+    BatchDetail,
     BatchItem,
     BatchLengthUnit,
     BatchText,
@@ -31,9 +32,11 @@ from service.api.elongation_checks import (
     ElongationCheckAnswer,
     ElongationCheckRequest,
     answer,
+    evaluate,
 )
 from service.api.protocol import JSON, media_type_of
-from service.api.quantities import Value
+from service.api.quantities import Inputs, Value
+from service.api.wear_verdicts import Basis, BasisKeeper, ElongationVerdict, Short, check_verdict
 
 
 class ElongationCheckEntry(ElongationCheckRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):
@@ -42,26 +45,33 @@ class ElongationCheckEntry(ElongationCheckRequest, frozen=True, kw_only=True, fo
     length_value: Annotated[Value, Meta(description="Instead of `length`, in `length_unit` of the batch.")] | (
         UnsetType
     ) = UNSET
+    inner_length_value: Annotated[Value, Meta(description="Likewise instead of `inner_length`.")] | UnsetType = UNSET
+    outer_length_value: Annotated[Value, Meta(description="Likewise instead of `outer_length`.")] | UnsetType = UNSET
+    pair_length_value: Annotated[Value, Meta(description="Likewise instead of `pair_length`.")] | UnsetType = UNSET
 
 
 class ElongationCheckBatchRequest(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """Readings of many chains; the unit of their lengths may be stated once."""
 
     length_unit: BatchLengthUnit | UnsetType = UNSET
+    detail: BatchDetail = "full"
     items: Annotated[list[ElongationCheckEntry], Meta(min_length=1, max_length=MOST_ITEMS)]
 
 
 class ElongationCheckBatchItem(BatchItem[ElongationCheckAnswer], frozen=True, kw_only=True, omit_defaults=True):
-    """Answer or problem of one reading."""
+    """Answer, or verdict in short, or problem of one reading."""
+
+    verdict: ElongationVerdict | UnsetType = UNSET
 
 
 class ElongationCheckBatchAnswer(BatchAnswer[ElongationCheckBatchItem, BatchVerdicts], frozen=True, kw_only=True):
     """Answer of `POST /v1/elongation-checks/batch`."""
 
+    basis: Annotated[Basis, Meta(description="Beside verdicts in short.")] | UnsetType = UNSET
+
 
 def routes(context: Context) -> list[HTTPRouteHandler]:
     """The handlers of this resource."""
-    item = (ElongationCheckEntry, msgspec.json.Decoder(ElongationCheckEntry))
 
     @post(
         "/v1/elongation-checks/batch",
@@ -73,11 +83,11 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             summary="Elongation of many worn chains",
             description=(
                 "As the single check, for up to 1,000 readings in one body. Answers keep the order of the items and "
-                "echo their references; an item that is refused carries its problem and spoils no other. The body may "
-                "be CSV (RFC 4180, UTF-8, decimal point) with the JSON names as header, nested ones with dots as in "
-                "`length.value`, or with the unit of the whole column as in `length [mm]`, words of a list apart by "
-                "blanks; `Accept: text/csv` gives the answers so. A cell of text that a spreadsheet would run as a "
-                "formula gets an apostrophe in front."
+                "echo their references; an item that is refused carries its problem and spoils no other; `detail` "
+                "`verdicts` keeps each to its status, figures and codes. The body may be CSV (RFC 4180, UTF-8, decimal "
+                "point) with the JSON names as header, nested ones with dots as in `length.value`, or with the unit of "
+                "the whole column as in `length [mm]`, words of a list apart by blanks; `Accept: text/csv` gives the "
+                "answers so. A cell of text that a spreadsheet would run as a formula gets an apostrophe in front."
             ),
             examples=BATCH_EXAMPLES,
             answer=ElongationCheckBatchAnswer,
@@ -90,24 +100,55 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
         request: Request[Any, Any, Any], data: JSONBody[ElongationCheckBatchRequest]
     ) -> PiecewiseResponse:
         text, as_json = cast("BatchText", data), media_type_of(request) == JSON
-
-        def work() -> PiecewiseResponse:
-            batch = read_batch_or_table(text, ElongationCheckRequest)
-            answers = each_item(batch.items, item, lambda one: answer(_with_unit(one, batch.length_unit), context))
-            if as_json:
-                return json_answer(answers, ElongationCheckBatchItem, ElongationCheckBatchAnswer, WearTally())
-            return csv_answer(answers, ElongationCheck)
-
-        return await in_pool(work)
+        return await in_pool(lambda: answer_batch(text, context, as_json=as_json))
 
     return [check_elongations]
 
 
+_ITEM = (ElongationCheckEntry, msgspec.json.Decoder(ElongationCheckEntry))
+
+
+def answer_batch(text: BatchText, context: Context, *, as_json: bool) -> PiecewiseResponse:
+    """The answer to a batch, from its bytes to bytes.
+
+    Raises:
+        Refusal: the body as a whole cannot be read.
+    """
+    batch = read_batch_or_table(text, ElongationCheckRequest)
+    keeper = BasisKeeper(context) if batch.short else None
+
+    def one(entry: ElongationCheckEntry) -> ElongationCheckAnswer | Short:
+        return answer_or_verdict(_with_unit(entry, batch.length_unit), context, keeper)
+
+    answers = each_item(batch.items, _ITEM, one)
+    if as_json:
+        return json_answer(answers, ElongationCheckBatchItem, ElongationCheckBatchAnswer, WearTally(), keeper)
+    return csv_answer(answers, ElongationCheck)
+
+
+def answer_or_verdict(
+    data: ElongationCheckRequest, context: Context, keeper: BasisKeeper | None
+) -> ElongationCheckAnswer | Short:
+    """The answer to one request, or in short where its basis is kept."""
+    if keeper is None:
+        return answer(data, context)
+    inputs = Inputs()
+    outcome = evaluate(data, inputs, context)
+    return check_verdict(outcome, data.units, keeper.codes(outcome.trace, inputs))
+
+
 def _with_unit(entry: ElongationCheckEntry, unit: LengthUnit | UnsetType) -> ElongationCheckRequest:
-    if isinstance(entry.length_value, UnsetType):
+    plain = {name: value for name in _LENGTHS if (value := getattr(entry, f"{name}_value")) is not UNSET}
+    if not plain:
         return entry
-    length = length_in_batch(entry.length, entry.length_value, unit, "length_value")
-    return msgspec.structs.replace(entry, length=length)
+    lengths = {
+        name: length_in_batch(getattr(entry, name), value, unit, f"{name}_value") for name, value in plain.items()
+    }
+    return msgspec.structs.replace(entry, **lengths)
+
+
+_LENGTHS = ("length", "inner_length", "outer_length", "pair_length")
+"""Lengths that an entry may give as plain numbers."""
 
 
 BATCH_EXAMPLES = {
@@ -119,6 +160,18 @@ BATCH_EXAMPLES = {
                 {"client_ref": "C-104 head", "chain": "80", "length_value": 625.4, "pitch_count": 24},
                 {"client_ref": "C-105 head", "chain": "80", "length_value": 617.2, "pitch_count": 24},
                 {"client_ref": "C-106", "chain": "40", "length": {"value": 12.1, "unit": "in"}, "pitch_count": 24},
+            ],
+        },
+    ),
+    "verdicts_in_short": Example(
+        "What to do with each of three chains, and once for all what that rests on",
+        {
+            "detail": "verdicts",
+            "length_unit": "mm",
+            "items": [
+                {"client_ref": "C-104 head", "chain": "80", "length_value": 625.4, "pitch_count": 24},
+                {"client_ref": "C-105 head", "chain": "80", "length_value": 617.2},
+                {"client_ref": "F-12 mast left", "chain": "BL834", "length_value": 314.3, "pins_counted": 13},
             ],
         },
     ),

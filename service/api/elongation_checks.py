@@ -35,8 +35,9 @@ from service.calculations.elongation_check import (
     elongation_check,
 )
 from service.calculations.measurement import GaugeResult, Measurement, Method
+from service.calculations.trace import Outcome
 from service.calculations.wear_limit import ChosenLimit, LimitRule
-from service.calculations.wear_verdict import HEADLINE_LENGTH, NEXT_STEP_LENGTH, Confidence, Part
+from service.calculations.wear_verdict import HEADLINE_LENGTH, NEXT_STEP_LENGTH, Confidence, NextStepCode, Part
 from service.core.wear_status import DriveStatus, LiftingStatus
 
 Governor = Literal["wear", "pair", "finding"]
@@ -147,6 +148,7 @@ class ElongationCheck(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=T
     confidence: Confidence
     headline: Annotated[str, Meta(max_length=HEADLINE_LENGTH)]
     next_step: Annotated[str, Meta(max_length=NEXT_STEP_LENGTH)]
+    next_step_code: Annotated[NextStepCode, Meta(description="The next step for a rule; its words say more.")]
     replace_together: list[Part] = []
 
 
@@ -183,11 +185,16 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
 def answer(data: ElongationCheckRequest, context: Context) -> ElongationCheckAnswer:
     """The answer to one request."""
     inputs = Inputs()
-    outcome = elongation_check(_given(data, inputs, context), context.reference, keep_steps=data.working == "full")
+    outcome = evaluate(data, inputs, context)
     return ElongationCheckAnswer(
         result=_present(outcome.result, PRESENTERS[data.units]),
         **common(data, outcome.trace, inputs, context),
     )
+
+
+def evaluate(data: ElongationCheckRequest, inputs: Inputs, context: Context) -> Outcome[ElongationCheckResult]:
+    """The calculation that a request asks for."""
+    return elongation_check(_given(data, inputs, context), context.reference, keep_steps=data.working == "full")
 
 
 def _given(data: ElongationCheckRequest, inputs: Inputs, context: Context) -> ElongationCheckInput:
@@ -293,7 +300,8 @@ def _present(result: ElongationCheckResult, presenter: Presenter) -> ElongationC
         governed_by=cast("Governor", result.verdict.governed_by),
         confidence=result.confidence,
         headline=result.headline,
-        next_step=result.next_step,
+        next_step=result.next_step.text,
+        next_step_code=result.next_step.code,
         replace_together=list(result.verdict.replace_together),
     )
 

@@ -14,6 +14,7 @@ from service.api.batches import (
     MOST_ITEMS,
     BatchAnswer,
     BatchBody,
+    BatchDetail,
     BatchItem,
     BatchLengthUnit,
     BatchText,
@@ -44,10 +45,13 @@ from service.api.wear_input import (
     sent,
     whole,
 )
+from service.api.wear_verdicts import Basis, BasisKeeper, Short, TrendVerdict, trend_verdict
 from service.calculations.elongation_trend import (
     ElongationTrendInput,
+    ElongationTrendResult,
     elongation_trend,
 )
+from service.calculations.trace import Outcome
 from service.calculations.trend_readings import GivenReading, UsageUnit
 
 MOST_READINGS = 200
@@ -132,15 +136,20 @@ class ElongationTrendBatchRequest(msgspec.Struct, frozen=True, kw_only=True, for
     """Histories of many chains; the unit of their lengths may be stated once."""
 
     length_unit: BatchLengthUnit | UnsetType = UNSET
+    detail: BatchDetail = "full"
     items: Annotated[list[ElongationTrendEntry], Meta(min_length=1, max_length=MOST_ITEMS)]
 
 
 class ElongationTrendBatchItem(BatchItem[ElongationTrendAnswer], frozen=True, kw_only=True, omit_defaults=True):
-    """Answer or problem of one history."""
+    """Answer, or verdict in short, or problem of one history."""
+
+    verdict: TrendVerdict | UnsetType = UNSET
 
 
 class ElongationTrendBatchAnswer(BatchAnswer[ElongationTrendBatchItem, BatchVerdicts], frozen=True, kw_only=True):
     """Answer of `POST /v1/elongation-trends/batch`."""
+
+    basis: Annotated[Basis, Meta(description="Beside verdicts in short.")] | UnsetType = UNSET
 
 
 def routes(context: Context) -> list[HTTPRouteHandler]:
@@ -167,8 +176,6 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
     def forecast_elongation(data: JSONBody[ElongationTrendRequest]) -> ElongationTrendAnswer:
         return answer(data, context)
 
-    item = (ElongationTrendEntry, msgspec.json.Decoder(ElongationTrendEntry))
-
     @post(
         "/v1/elongation-trends/batch",
         dto=BatchBody,
@@ -179,7 +186,8 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             summary="Course of wear of many chains",
             description=(
                 "As the single forecast, for up to 1,000 chains in one body. Answers keep the order of the "
-                "items; one that is refused carries its problem and spoils no other."
+                "items; one that is refused carries its problem and spoils no other; `detail` `verdicts` keeps each to "
+                "its status, figures and codes."
             ),
             examples=BATCH_EXAMPLES,
             answer=ElongationTrendBatchAnswer,
@@ -187,16 +195,39 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
         ),
     )
     async def forecast_elongations(data: JSONBody[ElongationTrendBatchRequest]) -> PiecewiseResponse:
-        text = cast("BatchText", data)
-
-        def work() -> PiecewiseResponse:
-            batch = read_batch(text.body, MeasuredEnvelope)
-            answers = each_item(batch.items, item, lambda one: answer(_with_unit(one, batch.length_unit), context))
-            return json_answer(answers, ElongationTrendBatchItem, ElongationTrendBatchAnswer, WearTally())
-
-        return await in_pool(work)
+        return await in_pool(lambda: answer_batch(cast("BatchText", data), context))
 
     return [forecast_elongation, forecast_elongations]
+
+
+_ITEM = (ElongationTrendEntry, msgspec.json.Decoder(ElongationTrendEntry))
+
+
+def answer_batch(text: BatchText, context: Context) -> PiecewiseResponse:
+    """The answer to a batch, from its bytes to bytes.
+
+    Raises:
+        Refusal: the body as a whole cannot be read.
+    """
+    batch = read_batch(text.body, MeasuredEnvelope)
+    keeper = BasisKeeper(context) if batch.short else None
+
+    def one(entry: ElongationTrendEntry) -> ElongationTrendAnswer | Short:
+        return answer_or_verdict(_with_unit(entry, batch.length_unit), context, keeper)
+
+    answers = each_item(batch.items, _ITEM, one)
+    return json_answer(answers, ElongationTrendBatchItem, ElongationTrendBatchAnswer, WearTally(), keeper)
+
+
+def answer_or_verdict(
+    data: ElongationTrendRequest, context: Context, keeper: BasisKeeper | None
+) -> ElongationTrendAnswer | Short:
+    """The answer to one request, or in short where its basis is kept."""
+    if keeper is None:
+        return answer(data, context)
+    inputs = Inputs()
+    outcome = evaluate(data, inputs, context)
+    return trend_verdict(outcome, data.units, keeper.codes(outcome.trace, inputs))
 
 
 def _with_unit(entry: ElongationTrendEntry, unit: LengthUnit | UnsetType) -> ElongationTrendRequest:
@@ -215,11 +246,16 @@ def _with_unit(entry: ElongationTrendEntry, unit: LengthUnit | UnsetType) -> Elo
 def answer(data: ElongationTrendRequest, context: Context) -> ElongationTrendAnswer:
     """The answer to one request."""
     inputs = Inputs()
-    outcome = elongation_trend(_given(data, inputs, context), context.reference, keep_steps=data.working == "full")
+    outcome = evaluate(data, inputs, context)
     return ElongationTrendAnswer(
         result=present_trend(outcome.result, PRESENTERS[data.units]),
         **common(data, outcome.trace, inputs, context),
     )
+
+
+def evaluate(data: ElongationTrendRequest, inputs: Inputs, context: Context) -> Outcome[ElongationTrendResult]:
+    """The calculation that a request asks for."""
+    return elongation_trend(_given(data, inputs, context), context.reference, keep_steps=data.working == "full")
 
 
 def _given(data: ElongationTrendRequest, inputs: Inputs, context: Context) -> ElongationTrendInput:

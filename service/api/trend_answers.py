@@ -10,7 +10,7 @@ from service.api.quantities import Presenter
 from service.api.wear_input import Status
 from service.calculations.elongation_trend import ElongationTrendResult, SectionTrend, TrendQuality
 from service.calculations.wear_forecast import Forecast, ForecastState, Moment
-from service.calculations.wear_verdict import HEADLINE_LENGTH, NEXT_STEP_LENGTH, Confidence, Part
+from service.calculations.wear_verdict import HEADLINE_LENGTH, NEXT_STEP_LENGTH, Confidence, NextStepCode, Part
 from service.core.wear_status import DriveStatus, LiftingStatus
 
 TrendGovernor = Literal["wear", "finding", "forecast"]
@@ -89,6 +89,7 @@ class ElongationTrend(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=T
     governing_section: str = ""
     headline: Annotated[str, Meta(max_length=HEADLINE_LENGTH)]
     next_step: Annotated[str, Meta(max_length=NEXT_STEP_LENGTH)]
+    next_step_code: Annotated[NextStepCode, Meta(description="The next step for a rule; its words say more.")]
     replace_together: list[Part] = []
     sections: list[TrendSection]
 
@@ -107,7 +108,8 @@ def present_trend(result: ElongationTrendResult, presenter: Presenter) -> Elonga
         governed_by=cast("TrendGovernor", result.verdict.governed_by),
         governing_section=result.governing_section,
         headline=result.headline,
-        next_step=result.next_step,
+        next_step=result.next_step.text,
+        next_step_code=result.next_step.code,
         replace_together=list(result.verdict.replace_together),
         sections=[_section(one, presenter) for one in result.sections],
     )
@@ -132,7 +134,7 @@ def _section(one: SectionTrend, presenter: Presenter) -> TrendSection:
         status=cast("Status", one.status),
         governed_by=one.governed_by,
         confidence=one.confidence,
-        forecasts=[_forecast(forecast, presenter) for forecast in one.forecasts],
+        forecasts=[present_forecast(forecast, presenter) for forecast in one.forecasts],
         flags=[
             TrendFlag(
                 code=flag.code,
@@ -146,7 +148,8 @@ def _section(one: SectionTrend, presenter: Presenter) -> TrendSection:
     )
 
 
-def _forecast(forecast: Forecast, presenter: Presenter) -> TrendForecast:
+def present_forecast(forecast: Forecast, presenter: Presenter) -> TrendForecast:
+    """One forecast on the wire."""
     return TrendForecast(
         status=cast("Status", forecast.status),
         elongation_percent=presenter.number(forecast.elongation_percent),

@@ -11,6 +11,7 @@ from service.calculations.wear_limit import ChosenLimit, LimitCase, is_lifting
 from service.calculations.wear_verdict import (
     Confidence,
     Ladder,
+    NextStep,
     Observed,
     OwnThresholds,
     Verdict,
@@ -77,7 +78,7 @@ class ElongationCheckResult(Record, frozen=True, kw_only=True):
     verdict: Verdict
     confidence: Confidence
     headline: str
-    next_step: str
+    next_step: NextStep
 
 
 def elongation_check(
@@ -289,35 +290,38 @@ def _headline(verdict: Verdict, measured: Measured, limit: ChosenLimit) -> str:
     return headline(status=verdict.status, elongation_percent=bound, limit_percent=limit.percent, prefix=f"{words} ")
 
 
+ENTER_LIMIT = NextStep(
+    "enter_limit", "Send limit_percent from the maker of the chain or machine, or what the limit depends on."
+)
+
 _CHECK_FIRST = {
-    "fraction_or_percent_suspect": "Check the percentages before acting: is a fraction written for per cent?",
-    "nominal_exact_suspect": "Measure again: the reading is the nominal length itself, as from a table.",
+    "fraction_or_percent_suspect": NextStep(
+        "check_percentages", "Check the percentages before acting: is a fraction written for per cent?"
+    ),
+    "nominal_exact_suspect": NextStep(
+        "measure_again", "Measure again: the reading is the nominal length itself, as from a table."
+    ),
 }
 """What comes before any verdict on such a reading."""
 
 
 def _doubt(
     conditions: Conditions, measured: Measured, limit: ChosenLimit, wear_status: str, codes: Container[str]
-) -> str | None:
+) -> NextStep | None:
     """What to do first because the reading is in doubt."""
     counts = [dict(flag.numbers) for flag in measured.flags if "other_count" in dict(flag.numbers)]
     if conditions.drive_running:
-        doubt = "Stop and lock off the drive, then measure at rest under tension."
-    elif counts:
-        doubt = (
-            f"Count again from pin to pin before acting: {counts[-1]['other_count']:.0f} pitches would give "
-            f"{counts[-1]['other_percent']:+.2f} %."
-        )
-    elif any(flag.code == "shorter_than_nominal" for flag in measured.flags):
-        doubt = "Take up the slack, count the pitches from pin to pin and measure again."
-    elif (first := next((text for code, text in _CHECK_FIRST.items() if code in codes), None)) is not None:
-        doubt = first
-    elif limit.percent is None:
-        doubt = "Send limit_percent from the maker of the chain or machine, or what the limit depends on."
-    elif wear_status != NOT_ASSESSABLE:
-        doubt = None
-    elif measured.method == "gauge":
-        doubt = "The gauge does not settle it: measure a length over at least ten pitches."
-    else:
-        doubt = "Put the chain under tension and measure again."
-    return doubt
+        return NextStep("measure_again", "Stop and lock off the drive, then measure at rest under tension.")
+    if counts:
+        would = f"{counts[-1]['other_count']:.0f} pitches would give {counts[-1]['other_percent']:+.2f} %."
+        return NextStep("count_again", f"Count again from pin to pin before acting: {would}")
+    if any(flag.code == "shorter_than_nominal" for flag in measured.flags):
+        return NextStep("count_again", "Take up the slack, count the pitches from pin to pin and measure again.")
+    first = next((step for code, step in _CHECK_FIRST.items() if code in codes), None)
+    if first is None and limit.percent is None:
+        first = ENTER_LIMIT
+    if first is not None or wear_status != NOT_ASSESSABLE:
+        return first
+    if measured.method == "gauge":
+        return NextStep("measure_again", "The gauge does not settle it: measure a length over at least ten pitches.")
+    return NextStep("measure_again", "Put the chain under tension and measure again.")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
-from service.calculations.elongation_check import CAUTIONS, CAUTIONS_LIFTING, family_of
+from service.calculations.elongation_check import CAUTIONS, CAUTIONS_LIFTING, ENTER_LIMIT, family_of
 from service.calculations.trace import Outcome, Trace
 from service.calculations.trend_readings import GivenReading, Series, read_series
 from service.calculations.wear_basis import basis_of
@@ -15,6 +15,7 @@ from service.calculations.wear_times import as_date
 from service.calculations.wear_verdict import (
     Confidence,
     Ladder,
+    NextStep,
     Observed,
     OwnThresholds,
     Verdict,
@@ -126,7 +127,7 @@ class ElongationTrendResult(Record, frozen=True, kw_only=True):
     governing_section: str
     sections: tuple[SectionTrend, ...]
     headline: str
-    next_step: str
+    next_step: NextStep
 
 
 def elongation_trend(
@@ -184,19 +185,22 @@ def _warn_of_flags(sections: tuple[SectionTrend, ...], trace: Trace) -> None:
 _PLAIN = {"duplicate_reading", "too_few_readings", "two_point", "no_wear_trend"}
 
 
-def _doubt(worst: SectionTrend, limit: ChosenLimit, steps: Ladder) -> str | None:
+def _doubt(worst: SectionTrend, limit: ChosenLimit, steps: Ladder) -> NextStep | None:
     if limit.percent is None:
-        return "Send limit_percent from the maker of the chain or machine, or what the limit depends on."
+        return ENTER_LIMIT
     codes = {flag.code for flag in worst.flags}
     if worst.governed_by == "forecast":
-        return "Measure now: by the course the chain has reached the next status since the last reading."
+        text = "Measure now: by the course the chain has reached the next status since the last reading."
+        return NextStep("measure_now", text)
     last = {flag.code for flag in worst.flags if worst.latest_percent != worst.level_percent}
     if last & {"outlier", "reading_below_trend", "pitch_count_suspect", "pins_not_pitches_suspect"}:
-        return "Measure again before acting: the last reading does not fit the course of the others."
+        text = "Measure again before acting: the last reading does not fit the course of the others."
+        return NextStep("measure_again", text)
     if worst.status == NOT_ASSESSABLE:
-        return "Measure again: count from pin to pin, under tension, in the same place."
+        return NextStep("measure_again", "Measure again: count from pin to pin, under tension, in the same place.")
     if "accelerating" in codes and worst.status in {steps.lowest, "watch"}:
-        return "Wear has become faster: look at lubrication, dirt and load, and measure again soon."
+        text = "Wear has become faster: look at lubrication, dirt and load, and measure again soon."
+        return NextStep("look_for_cause", text)
     return None
 
 

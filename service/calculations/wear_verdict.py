@@ -30,6 +30,24 @@ NEXT_STEP_LENGTH = 140
 Part = Literal["chain", "all_wheels_of_the_loop", "parallel_chain", "both_chains_of_the_pair", "anchor_pins"]
 Confidence = Literal["high", "medium", "low"]
 
+NextStepCode = Literal[
+    "keep_interval",
+    "shorten_interval",
+    "order_and_book",
+    "replace_at_next_stop",
+    "stop_and_replace",
+    "set_replacement_date",
+    "remove_from_service",
+    "judge_finding",
+    "measure_now",
+    "measure_again",
+    "count_again",
+    "check_percentages",
+    "enter_limit",
+    "look_for_cause",
+]
+"""What to do now, for rules of a maintenance system; the words of an answer say more."""
+
 WORDS = {
     "ok": "ok",
     "watch": "watch",
@@ -52,6 +70,27 @@ STEPS = {
     "approaching_limit": "Have a competent person set a date for replacement, at most three months ahead.",
     "remove_from_service": "Take it out of service; replace the chains as a set, with new anchor pins.",
 }
+
+
+STEP_CODES: dict[str, NextStepCode] = {
+    "ok": "keep_interval",
+    "watch": "shorten_interval",
+    "plan": "order_and_book",
+    "replace": "replace_at_next_stop",
+    "stop": "stop_and_replace",
+    "within_entered_limits": "keep_interval",
+    "approaching_limit": "set_replacement_date",
+    "remove_from_service": "remove_from_service",
+    NOT_ASSESSABLE: "judge_finding",
+}
+"""What a status alone calls for."""
+
+
+class NextStep(Record, frozen=True):
+    """What to do now, as a code and in plain words."""
+
+    code: NextStepCode
+    text: str
 
 
 class Ladder(Record, frozen=True, kw_only=True):
@@ -201,8 +240,8 @@ def headline(*, status: str, elongation_percent: float | None, limit_percent: fl
     return text[:HEADLINE_LENGTH]
 
 
-def next_step(*, verdict: Verdict, seen: Observed, wear: WearReference, doubt: str | None) -> str:
-    """What to do now, in at most 140 characters.
+def next_step(*, verdict: Verdict, seen: Observed, wear: WearReference, doubt: NextStep | None) -> NextStep:
+    """What to do now, in words of at most 140 characters.
 
     Args:
         verdict: The verdict.
@@ -212,9 +251,13 @@ def next_step(*, verdict: Verdict, seen: Observed, wear: WearReference, doubt: s
     """
     grave = verdict.status in {"stop", "remove_from_service"}
     if verdict.governed_by == "finding" and (grave or doubt is None):
-        return _clipped(_finding_step(verdict, seen, wear))
+        return NextStep(STEP_CODES[verdict.status], _clipped(_finding_step(verdict, seen, wear)))
     if doubt is not None:
-        return _clipped(doubt)
+        return NextStep(doubt.code, _clipped(doubt.text))
+    return NextStep(STEP_CODES[verdict.status], _plain_step(verdict, grave=grave))
+
+
+def _plain_step(verdict: Verdict, *, grave: bool) -> str:
     if "all_wheels_of_the_loop" in verdict.replace_together:
         when = "before it runs again" if grave else "at the next stop"
         return f"Replace the chain together with all wheels of the loop {when}; isolate first."

@@ -103,12 +103,10 @@ def held_rung(
 
 def gravest_in_band(*, limit_used: float, uncertainty: float, ladder: Sequence[Rung]) -> Rung | None:
     """The highest rung above a share of the limit that its uncertainty reaches, or None."""
-    above = [
-        step
-        for step in ladder
-        if not reaches(limit_used, step.from_fraction) and reaches(limit_used + uncertainty, step.from_fraction)
-    ]
-    return above[-1] if above else None
+    for step in reversed(ladder):
+        if reaches(limit_used + uncertainty, step.from_fraction):
+            return None if reaches(limit_used, step.from_fraction) else step
+    return None
 
 
 def governing(statuses: Mapping[str, str], gravity: Sequence[str]) -> tuple[str, str]:

@@ -190,3 +190,59 @@ def test_a_batch_may_be_larger_than_a_single_request(service):
     response = service.request("POST", BATCH, content=text, headers={"content-type": "application/json"})
     assert response.status_code == 200
     assert response.json()["counts"]["answered"] == 1000
+
+
+def test_every_length_of_an_item_may_be_plain(service):
+    base = without_length()
+    given = {"inner_length_value": 301.4, "outer_length_value": 317.4, "pair_length_value": 310.0}
+    lengths = {name.removesuffix("_value"): mm(value) for name, value in given.items()}
+    answer = service.post(BATCH, {"length_unit": "mm", "items": [{**base, **given}, {**base, **lengths}]}).json()
+    first, second = (item["answer"] for item in answer["items"])
+    assert first == second
+    assert first["result"]["method"] == "roller_inside_outside_mean"
+    missing = service.post(BATCH, {"items": [{**base, **given}]}).json()["items"][0]["problem"]["errors"]
+    assert [(fault["code"], fault["pointer"]) for fault in missing] == [("unit_missing", "/items/0/inner_length_value")]
+    assert "inner_length with its own" in missing[0]["message"]
+
+
+def test_verdicts_in_short_say_what_the_full_answers_say(service):
+    warned = body(client_ref="b", tension_state=None, chain_temperature={"value": 300, "unit": "degC"})
+    lifting = {"client_ref": "c", "chain": "BL834", "length": {"value": 12.375, "unit": "in"}, "pins_counted": 13}
+    gauge = {"client_ref": "d", "chain": "16B", "gauge_result": "above", "gauge_threshold_percent": 3}
+    items = [body(client_ref="a", length=mm(317)), warned, lifting, gauge, body(pitch_count=None, client_ref="e")]
+    full = service.post(BATCH, {"items": items}).json()
+    short = service.post(BATCH, {"items": items, "detail": "verdicts"}).json()
+    for name in ("counts", "verdicts", "warnings"):
+        assert short[name] == full[name]
+    assert "basis" not in full
+    assert short["items"][4] == full["items"][4]
+    for one, two in zip(short["items"][:4], full["items"][:4], strict=True):
+        assert (one["index"], one["client_ref"]) == (two["index"], two["client_ref"])
+        verdict, result = dict(one["verdict"]), two["answer"]["result"]
+        assert verdict.pop("warnings", []) == [warning["code"] for warning in two["answer"]["warnings"]]
+        assert verdict.pop("limit_percent") == result["limit"]["percent"]
+        assert verdict == {name: result[name] for name in verdict}
+        assert {"governed_by", "confidence", "next_step_code"} < verdict.keys()
+    basis = short["basis"]
+    assert basis["versions"] == full["items"][0]["answer"]["versions"]
+    for name in ("assumptions", "cautions"):
+        known = [one for item in full["items"][:4] for one in item["answer"][name]]
+        assert sorted(map(json.dumps, basis[name])) == sorted({json.dumps(one) for one in known})
+    places = {(s["id"], s["locator"], use) for s in basis["sources"] for use in s["used_for"]}
+    assert places == {
+        (s["id"], s["locator"], use)
+        for item in full["items"][:4]
+        for s in item["answer"]["sources"]
+        for use in s["used_for"]
+    }
+    # What was recalled keeps its caveat: in the item as a code, and once in words.
+    assert "figure_from_memory" in short["items"][1]["verdict"]["warnings"]
+    assert [warning["code"] for warning in basis["warnings"]] == ["figure_from_memory"]
+    assert "expansion" in basis["warnings"][0]["message"]
+
+
+def test_verdicts_in_short_are_a_tenth_of_the_full_answers(service):
+    sent = {"items": [body(client_ref=str(place)) for place in range(50)]}
+    assert 10 * len(service.post(BATCH, {**sent, "detail": "verdicts"}).content) < len(
+        service.post(BATCH, sent).content
+    )

@@ -411,3 +411,59 @@ def test_a_batch_of_histories_answers_each(service):
     assert found["items"][1]["problem"]["errors"][0]["pointer"] == "/items/1/readings"
     assert [warning["code"] for warning in found["warnings"]] == ["client_ref_repeated"]
     assert service.post(f"{PATH}/batch", {"items": [good, bad, good]}).content == response.content
+
+
+def by_length(unit: str | None, *, plain: bool) -> dict[str, Any]:
+    """A history of lengths over 24 pitches of 25.4 mm, each as a plain number or with its unit."""
+    lengths = [609.6 * (1 + percent / 100) / (25.4 if unit == "in" else 1) for percent in STEADY]
+    readings = [
+        {"at": one["at"], "pitch_count": 24,
+         **({"length_value": length} if plain else {"length": {"value": length, "unit": unit}})}
+        for one, length in zip(series(*STEADY), lengths, strict=True)
+    ]  # fmt: skip
+    return body(readings=readings, uncertainty_percent=None)
+
+
+@pytest.mark.parametrize("unit", ["mm", "in"])
+def test_plain_lengths_of_readings_take_the_unit_of_the_batch(service, unit):
+    items = [by_length(unit, plain=True), by_length(unit, plain=False)]
+    found = service.post(f"{PATH}/batch", {"length_unit": unit, "items": items}).json()["items"]
+    assert found[0]["answer"] == found[1]["answer"]
+    assert found[0]["answer"]["result"]["sections"][0]["latest_percent"] == pytest.approx(1.2)
+
+
+def test_plain_lengths_of_readings_need_the_unit_and_their_place_alone(service):
+    plain = by_length("mm", plain=True)
+    both = by_length("mm", plain=True)
+    both["readings"][2]["length"] = mm(612)
+    found = [
+        service.post(f"{PATH}/batch", {**envelope, "items": [item]}).json()["items"][0]["problem"]["errors"][0]
+        for envelope, item in (({}, plain), ({"length_unit": "mm"}, both))
+    ]
+    assert [(fault["code"], fault["pointer"]) for fault in found] == [
+        ("unit_missing", "/items/0/readings/0/length_value"),
+        ("over_determined", "/items/0/readings/2/length_value"),
+    ]
+    assert service.post(PATH, plain).json()["errors"][0]["code"] == "field_unknown"
+
+
+def test_verdicts_in_short_say_what_the_full_answers_say(service):
+    late = body(client_ref="b", as_of=(FIRST + timedelta(days=450)).isoformat())
+    parts = body(client_ref="c", readings=[*series(*STEADY, section="head"), *series(0.3, 0.5, section="tail")])
+    items = [body(client_ref="a"), late, parts, body(readings=[], client_ref="d")]
+    full = service.post(f"{PATH}/batch", {"items": items}).json()
+    short = service.post(f"{PATH}/batch", {"items": items, "detail": "verdicts"}).json()
+    assert (short["counts"], short["verdicts"]) == (full["counts"], full["verdicts"])
+    assert short["items"][3] == full["items"][3]
+    for one, two in zip(short["items"][:3], full["items"][:3], strict=True):
+        verdict, result = one["verdict"], two["answer"]["result"]
+        section = next(s for s in result["sections"] if s.get("section", "") == result.get("governing_section", ""))
+        assert verdict["status"] == result["status"]
+        assert verdict["next_step_code"] == result["next_step_code"]
+        assert verdict["level_percent"] == section["level_percent"]
+        assert verdict.get("expected_percent") == section.get("expected_percent")
+        assert verdict["limit_forecast"] == next(f for f in section["forecasts"] if f["status"] == "replace")
+        assert verdict.get("warnings", []) == list(dict.fromkeys(w["code"] for w in two["answer"]["warnings"]))
+    assert [item["verdict"]["next_step_code"] for item in short["items"][:2]] == ["keep_interval", "measure_now"]
+    assert short["items"][2]["verdict"]["governing_section"] == "head"
+    assert short["basis"]["cautions"] == full["items"][0]["answer"]["cautions"]

@@ -37,6 +37,7 @@ from tests.core.wear_histories import clean_history
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from service.api.batch_answers import PiecewiseResponse
 
 ROOT = Path(__file__).parents[2]
 
@@ -74,9 +75,13 @@ def _measured(sample: Sample) -> dict[str, Any]:
 
 
 def _costs() -> list[Cost]:
+    from service.api import elongation_batches, elongation_trends
     from service.api.answers import Context
+    from service.api.batches import BatchText
     from service.api.drive_sizings import DriveSizingRequest, _given
+    from service.api.protocol import JSON
     from service.drawings.wheel import wheel_sheet
+    from tests.benchmarks.wear_batches import checks_case, trends_case
     from tests.drawings.wheels import asme_view
 
     reference = load_reference()
@@ -107,7 +112,23 @@ def _costs() -> list[Cost]:
     gc.collect()
     gc.freeze()
 
+    context = Context.of(reference)
+
+    def batch(case: Case, answer: Callable[..., PiecewiseResponse], **arguments: Any) -> tuple[Callable[[], Any], Any]:
+        body = msgspec.json.encode(case.body)
+
+        def run() -> list[bytes]:
+            return answer(BatchText(body, JSON), context, **arguments).content
+
+        return run, (body, b"".join(run()))
+
+    checks, checks_bodies = batch(checks_case(), elongation_batches.answer_batch, as_json=True)
+    short, short_bodies = batch(checks_case("verdicts"), elongation_batches.answer_batch, as_json=True)
+    trends, trends_bodies = batch(trends_case(), elongation_trends.answer_batch)
     return [
+        Cost("batch of 1,000 wear checks", checks, 60, checks_bodies, 10),
+        Cost("the same, verdicts in short", short, 60, short_bodies, 10),
+        Cost("batch of 1,000 histories of 50 readings", trends, 1500, trends_bodies, 3),
         Cost(
             "drive sizing over all tables, ten best",
             lambda: size_drive(given, tables, silent_tables),
@@ -178,7 +199,8 @@ def cost_rows() -> list[str]:
         if cost.bodies is not None:
             asked, answered = cost.bodies
             value = msgspec.json.decode(answered)
-            both = median_ms(lambda a=asked, v=value: (msgspec.json.decode(a), msgspec.json.encode(v)), 500)
+            repeats = 500 if len(answered) < 100_000 else 20
+            both = median_ms(lambda a=asked, v=value: (msgspec.json.decode(a), msgspec.json.encode(v)), repeats)
             wire, ratio = f"{both:.3f} ms", f"{spent / both:.1f}"
         rows.append(f"| {cost.name} | {spent:.3f} ms{verdict} | at most {cost.goal_ms:g} ms | {wire} | {ratio} |")
     return rows

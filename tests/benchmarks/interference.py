@@ -21,6 +21,7 @@ import httpx
 from service.api.sprocket_geometries import EXAMPLES as SPROCKETS
 from tests.benchmarks.cases import CASES, Case
 from tests.benchmarks.load import SERVICE, script, server
+from tests.benchmarks.wear_batches import checks_case, trends_case
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -54,6 +55,8 @@ BUSY = (
     Busy("DXF drawings of 120 teeth", _drawing("image/vnd.dxf")),
     Busy("PNG drawings of 120 teeth", _drawing("image/png")),
     Busy("drive sizings, ten best", _sizing()),
+    Busy("batches of 1,000 wear checks", checks_case(), 1),
+    Busy("batches of 1,000 histories of 50 readings", trends_case(), 1),
 )
 
 

@@ -1,0 +1,194 @@
+"""Short answers of a batch: the verdict on each chain, and once for all of them what the verdicts rest on."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Any, NamedTuple, cast
+
+import msgspec
+from msgspec import UNSET, Meta, UnsetType
+
+from service.api.answers import (
+    AnswerAssumption,
+    AnswerCaution,
+    AnswerSource,
+    AnswerWarning,
+    Context,
+    Versions,
+    assumptions_of,
+    cautions_of,
+    memory_warning,
+    sources_of,
+)
+from service.api.elongation_checks import Governor, number
+from service.api.quantities import PRESENTERS, Inputs, Presenter
+from service.api.trend_answers import TrendForecast, TrendGovernor, present_forecast
+from service.calculations.elongation_check import ElongationCheckResult
+from service.calculations.elongation_trend import ElongationTrendResult
+from service.calculations.wear_verdict import Confidence, NextStepCode, Part
+from service.core.wear_status import DriveStatus, LiftingStatus
+
+if TYPE_CHECKING:
+    from service.calculations.trace import Outcome, Trace
+
+WarningCodes = Annotated[list[str], Meta(description="Codes of the warnings of the full answer (`GET /v1/codes`).")]
+
+
+class ElongationVerdict(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What a full answer comes to; its words, figures and sources are had by `detail` `full` or the single path."""
+
+    status: DriveStatus | UnsetType = UNSET
+    lifting_status: LiftingStatus | UnsetType = UNSET
+    governed_by: Governor
+    confidence: Confidence
+    elongation_percent: float | UnsetType = UNSET
+    above_percent: float | UnsetType = UNSET
+    below_percent: float | UnsetType = UNSET
+    limit_percent: float | UnsetType = UNSET
+    limit_used_fraction: float | UnsetType = UNSET
+    next_step_code: NextStepCode
+    replace_together: list[Part] = []
+    warnings: WarningCodes = []
+
+
+class TrendVerdict(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
+    """What a full answer comes to, of the section that governs."""
+
+    status: DriveStatus | UnsetType = UNSET
+    lifting_status: LiftingStatus | UnsetType = UNSET
+    governed_by: TrendGovernor
+    governing_section: str = ""
+    confidence: Confidence
+    level_percent: float
+    expected_percent: float | UnsetType = UNSET
+    limit_percent: float | UnsetType = UNSET
+    limit_used_fraction: float | UnsetType = UNSET
+    limit_forecast: Annotated[TrendForecast, Meta(description="When the limit is reached.")] | UnsetType = UNSET
+    next_inspection: str | UnsetType = UNSET
+    next_step_code: NextStepCode
+    replace_together: list[Part] = []
+    warnings: WarningCodes = []
+
+
+class Basis(msgspec.Struct, frozen=True, kw_only=True):
+    """What the verdicts of a batch rest on, each thing once for all items."""
+
+    sources: list[AnswerSource]
+    assumptions: list[AnswerAssumption]
+    cautions: list[AnswerCaution]
+    warnings: Annotated[list[AnswerWarning], Meta(description="Figures from memory, named once for all items.")]
+    versions: Versions
+
+
+class Short(NamedTuple):
+    """The verdict of one item."""
+
+    result: ElongationVerdict | TrendVerdict
+
+
+class BasisKeeper:
+    """Gathers what the verdicts of a batch rest on."""
+
+    __slots__ = ("_context", "_lists", "_recalled", "_seen")
+
+    def __init__(self, context: Context) -> None:
+        self._context = context
+        self._lists: tuple[list[Any], list[Any], list[Any]] = ([], [], [])
+        self._recalled: dict[str, None] = {}
+        # Most items share one and the same list, which is kept so that its identity stays its own.
+        self._seen: dict[int, list[Any]] = {}
+
+    def codes(self, trace: Trace, inputs: Inputs) -> list[str]:
+        """Codes of the warnings of one item, whose sources, assumptions and cautions are noted."""
+        sources, recalled = sources_of(trace, self._context)
+        noted: tuple[list[Any], ...] = (
+            sources,
+            assumptions_of(trace, self._context),
+            cautions_of(trace, self._context),
+        )
+        for kept, shared in zip(self._lists, noted, strict=True):
+            if id(shared) not in self._seen:
+                self._seen[id(shared)] = shared
+                kept.append(shared)
+        self._recalled.update(dict.fromkeys(recalled))
+        found = dict.fromkeys(reading.code for reading in inputs.readings)
+        found |= dict.fromkeys(warning.code for warning in trace.warnings)
+        if recalled:
+            found["figure_from_memory"] = None
+        return list(found)
+
+    def basis(self) -> Basis:
+        """What all items rest on."""
+        sources, assumptions, cautions = self._lists
+        return Basis(
+            sources=_merged(sources),
+            assumptions=list(dict.fromkeys(one for shared in assumptions for one in shared)),
+            cautions=list(dict.fromkeys(one for shared in cautions for one in shared)),
+            warnings=memory_warning(list(self._recalled)),
+            versions=self._context.versions,
+        )
+
+
+def _merged(lists: list[list[AnswerSource]]) -> list[AnswerSource]:
+    uses: dict[tuple[str, str, str], dict[str, None]] = {}
+    first: dict[tuple[str, str, str], AnswerSource] = {}
+    for shared in lists:
+        for source in shared:
+            key = (source.id, source.locator, source.confidence)
+            first.setdefault(key, source)
+            uses.setdefault(key, {}).update(dict.fromkeys(source.used_for))
+    return [msgspec.structs.replace(source, used_for=list(uses[key])) for key, source in first.items()]
+
+
+def check_verdict(outcome: Outcome[ElongationCheckResult], units: Any, codes: list[str]) -> Short:  # noqa: ANN401 a system
+    """The verdict on one reading."""
+    result, presenter = outcome.result, PRESENTERS[units]
+    measured, verdict = result.measured, result.verdict
+    return Short(
+        ElongationVerdict(
+            **_status(verdict.status, lifting=result.lifting),
+            governed_by=cast("Governor", verdict.governed_by),
+            confidence=result.confidence,
+            elongation_percent=number(measured.elongation_percent, presenter),
+            above_percent=number(measured.low_percent, presenter),
+            below_percent=number(measured.high_percent, presenter),
+            limit_percent=number(result.limit.percent, presenter),
+            limit_used_fraction=number(result.limit_used, presenter),
+            next_step_code=result.next_step.code,
+            replace_together=list(verdict.replace_together),
+            warnings=codes,
+        )
+    )
+
+
+def trend_verdict(outcome: Outcome[ElongationTrendResult], units: Any, codes: list[str]) -> Short:  # noqa: ANN401 a system
+    """The verdict on one history."""
+    result, presenter = outcome.result, PRESENTERS[units]
+    worst = next(one for one in result.sections if one.section == result.governing_section)
+    return Short(
+        TrendVerdict(
+            **_status(result.verdict.status, lifting=result.lifting),
+            governed_by=cast("TrendGovernor", result.verdict.governed_by),
+            governing_section=worst.section,
+            confidence=worst.confidence,
+            level_percent=presenter.number(worst.level_percent),
+            expected_percent=number(worst.expected_percent, presenter),
+            limit_percent=number(result.limit.percent, presenter),
+            limit_used_fraction=number(worst.limit_used, presenter),
+            limit_forecast=_limit_forecast(result, presenter),
+            next_inspection=worst.next_inspection or UNSET,
+            next_step_code=result.next_step.code,
+            replace_together=list(result.verdict.replace_together),
+            warnings=codes,
+        )
+    )
+
+
+def _limit_forecast(result: ElongationTrendResult, presenter: Presenter) -> TrendForecast | UnsetType:
+    worst = next(one for one in result.sections if one.section == result.governing_section)
+    limit = "remove_from_service" if result.lifting else "replace"
+    found = next((one for one in worst.forecasts if one.status == limit), None)
+    return UNSET if found is None else present_forecast(found, presenter)
+
+
+def _status(status: str, *, lifting: bool) -> dict[str, Any]:
+    return {"lifting_status" if lifting else "status": status}
