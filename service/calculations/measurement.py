@@ -114,7 +114,7 @@ def measure(given: Measurement, chain: ChainSize, limit_percent: float, wear: We
     if way == "gauge":
         return _gauge(given, pitch_mm, trace)
     if way == "given_percent":
-        return _given_percent(given, pitch_mm, trace)
+        return _given_percent(given, pitch_mm, wear, trace)
     if way == "takeup_travel":
         return _takeup(given, pitch_mm, trace)
     count = _count(given, trace)
@@ -289,18 +289,20 @@ def _refuse_implausible(percent: float, field: str) -> None:
         raise OutOfRange(Issue(field, flag.code, flag.message, numbers["bound_percent"], percent, hint))
 
 
-def _given_percent(given: Measurement, pitch_mm: float, trace: Trace) -> Measured:
+def _given_percent(given: Measurement, pitch_mm: float, wear: WearReference, trace: Trace) -> Measured:
     percent = given.elongation_percent or 0.0
     _refuse_implausible(percent, "elongation_percent")
     flags: tuple[Flag, ...] = ()
     if (flag := fraction_or_percent_suspect(field="elongation_percent", percent=percent)) is not None:
         flags = (flag,)
         trace.warn(flag.code, flag.message, field="elongation_percent")
-    if given.uncertainty_percent is not None:
-        short = shorter_than_nominal(elongation_percent=percent, uncertainty_percent=given.uncertainty_percent)
-        if short is not None:
-            flags = (*flags, short)
-            trace.warn(short.code, short.message, field="elongation_percent")
+    doubt = given.uncertainty_percent
+    if doubt is None:
+        doubt = wear.thresholds["reading_uncertainty"].value
+    short = shorter_than_nominal(elongation_percent=percent, uncertainty_percent=doubt)
+    if short is not None:
+        flags = (*flags, short)
+        trace.warn(short.code, short.message, field="elongation_percent")
     return Measured(
         method="given_percent",
         pitch_mm=pitch_mm,

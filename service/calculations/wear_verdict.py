@@ -293,10 +293,10 @@ def status_of_bound(steps: Ladder, *, low: float, high: float) -> str:
 
 
 def confidence_of(codes: Sequence[str], *, assumed: bool) -> Confidence:
-    """How far a verdict can be trusted: low on doubtful data, medium where something was assumed about measuring."""
+    """How far a verdict can be trusted: low on doubtful data, medium where measuring left something open."""
     if any(code in DOUBTS for code in codes):
         return "low"
-    return "medium" if assumed else "high"
+    return "medium" if assumed or "near_threshold" in codes else "high"
 
 
 DOUBTS = {

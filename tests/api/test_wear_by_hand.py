@@ -153,6 +153,18 @@ def test_the_gravest_status_within_the_error_is_named(service):
     assert "stop" in near
 
 
+def test_a_percentage_below_new_is_no_verdict_whether_its_error_is_told_or_not(service):
+    for told in ({}, {"uncertainty_percent": 0.2}):
+        result = answer(service, CHECK, {**DRIVE, "chain": "80", "elongation_percent": -3, **told})["result"]
+        assert (result["status"], result["next_step_code"]) == ("not_assessable", "count_again")
+
+
+def test_a_verdict_that_its_own_error_may_change_is_not_of_high_confidence(service):
+    # 2 % give or take 2 % reaches from new to beyond 3.99 %
+    body = {**DRIVE, "chain": "80", "elongation_percent": 2.0, "uncertainty_percent": 2.0}
+    assert answer(service, CHECK, body)["result"]["confidence"] == "medium"
+
+
 @pytest.mark.parametrize("chain", ["10x30", "EN 818-7 10x30"])
 def test_round_link_chain_is_sent_to_its_own_path_whatever_its_use(service, chain):
     response = service.post(CHECK, {"chain": chain, "elongation_percent": 1})
