@@ -58,7 +58,6 @@ from service.api import (
 )
 from service.api.answers import Context
 from service.api.contract import build_contract
-from service.api.direct import Direct
 from service.api.edge import Edge
 from service.api.logs import RequestLog, configure_logging
 from service.api.metrics import Metrics
@@ -133,8 +132,7 @@ def create_app(settings: Settings | None = None) -> Edge:
     # Tables, routes and types live as long as the process: the collector need not walk them again and again.
     gc.freeze()
     gc.enable()
-    direct = Direct(inner, settings.max_body_bytes)
-    return Edge(direct, settings, metrics, RequestLog(context.versions.engine, context.versions.data))
+    return Edge(inner, settings, metrics, RequestLog(context.versions.engine, context.versions.data))
 
 
 def create_inner(settings: Settings, context: Context, metrics: Metrics) -> Litestar:
