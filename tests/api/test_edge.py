@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 
 import pytest
+from litestar.testing import TestClient
+
+from service.app import create_app
 
 POST = "/v1/chain-lengths"
 SOUND = {
@@ -186,3 +189,8 @@ def test_nothing_that_callers_invent_grows_the_metrics(make_caller):
 def test_reading_of_metrics_works_as_a_scraper_asks(service):
     accept = "application/openmetrics-text;version=1.0.0;q=0.5,text/plain;version=0.0.4;q=0.3,*/*;q=0.1"
     assert service.get("/metrics", headers={"accept": accept}).status_code == 200
+
+
+def test_start_and_stop_of_the_server_reach_the_framework():
+    with TestClient(create_app()) as client:
+        assert client.get("/health/live").status_code == 200
