@@ -80,7 +80,7 @@ class LimiterWindow(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=Tru
 
 
 class ChainPolygonAction(msgspec.Struct, frozen=True, kw_only=True):
-    """How a toothed head wheel jerks the chain; the pull is an upper bound, as if the whole mass followed."""
+    """How a toothed head wheel jerks the chain; without `rules.surge_share` the pull is that of the whole mass."""
 
     speed_variation: Annotated[float, Meta(description="Greatest less least speed over the greatest.")]
     mesh_frequency_hz: float

@@ -233,6 +233,17 @@ class SizingRules(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
     fatigue_fraction: (
         Annotated[Fraction, Meta(description="Fatigue limit over tensile strength, in place of both.")] | UnsetType
     ) = UNSET
+    surge_share: (
+        Annotated[
+            float,
+            Meta(
+                ge=0,
+                le=1,
+                description="Share of the moved mass that follows polygon action; with it the surge is judged.",
+            ),
+        ]
+        | UnsetType
+    ) = UNSET
     allowed_joint_pressure: Annotated[Stress, Meta(description="No table holds one.")] | UnsetType = UNSET
     allowed_roller_load: (
         Annotated[Force, Meta(description="On one roller, as its maker states it; no table holds one.")] | UnsetType

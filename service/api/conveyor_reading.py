@@ -170,6 +170,7 @@ def read_rules(rules: SizingRules, inputs: Inputs) -> conveyor.Rules:
         peak_fraction=given(rules.peak_fraction),
         fatigue_limit_n=inputs.optional(rules.fatigue_limit, "/rules/fatigue_limit"),
         fatigue_fraction=given(rules.fatigue_fraction),
+        surge_share=given(rules.surge_share),
         allowed_roller_load_n=inputs.optional(rules.allowed_roller_load, "/rules/allowed_roller_load"),
         allowed_roller_pressure_n_mm2=inputs.optional(rules.allowed_roller_pressure, "/rules/allowed_roller_pressure"),
         allowed_joint_pressure_n_mm2=inputs.optional(rules.allowed_joint_pressure, "/rules/allowed_joint_pressure"),

@@ -218,6 +218,7 @@ class Rules(Record, frozen=True, kw_only=True):
     peak_fraction: float | None = None
     fatigue_limit_n: float | None = None
     fatigue_fraction: float | None = None
+    surge_share: float | None = None
     allowed_joint_pressure_n_mm2: float | None = None
     allowed_roller_load_n: float | None = None
     allowed_roller_pressure_n_mm2: float | None = None

@@ -71,6 +71,7 @@ class LimitDemand(Record, frozen=True, kw_only=True):
     working_factor: float | None
     fatigue_limit_n: float | None
     fatigue_fraction: float | None
+    surge_share: float | None
     peak_fraction: float | None
     temperature_factor: float | None
     allowed_joint_pressure_n_mm2: float | None
@@ -138,7 +139,7 @@ class ChainLimits:
         """What is allowed of each limit; None where a hole leaves it unjudged.
 
         A limit that does not apply is left out: a pressure or roller load that nobody limits, a working load without a
-        factor of speed, a surge where no teeth drive.
+        factor of speed, a surge where no teeth drive or nobody says how much of the mass follows it.
         """
         demand, left = self.demand, self.strength_left
         tensile, working, fatigue = chain.tensile, chain.working, self.fatigue_limit_n(chain)
@@ -151,7 +152,7 @@ class ChainLimits:
         ]
         if demand.working_factor is not None:
             found.insert(1, ("working_load", None if working is None else working.value * left / demand.working_factor))
-        if demand.teeth is not None:
+        if demand.teeth is not None and demand.surge_share is not None:
             found.append(("surge_peak", peak))
         if demand.allowed_joint_pressure_n_mm2 is not None:
             pressure = None if chain.joint_area_mm2 is None else demand.allowed_joint_pressure_n_mm2
@@ -232,9 +233,9 @@ class ChainLimits:
         return self.demand.moved.slope * total_kg_m + self.demand.moved.offset
 
     def surge_n(self, pitch_mm: float, total_kg_m: float) -> float:
-        """Pull that polygon action may add to all chains together."""
-        acceleration = self.acceleration_m_s2(pitch_mm)
-        return surge_pull(moved_mass_kg=self.moved_kg(total_kg_m), peak_acceleration_m_s2=acceleration)
+        """Pull that polygon action adds to all chains together with the share of the mass that follows it."""
+        following = (self.demand.surge_share or 0.0) * self.moved_kg(total_kg_m)
+        return surge_pull(moved_mass_kg=following, peak_acceleration_m_s2=self.acceleration_m_s2(pitch_mm))
 
     def roller_load_n(self, pitch_mm: float, total_kg_m: float) -> float:
         """Greatest load on one roller, on the track or in a curve."""
@@ -271,7 +272,7 @@ class ChainLimits:
         if name == "start_peak":
             yield demand.starting, allowed / demand.share
         elif name == "surge_peak":
-            factor = 3.0 * self.acceleration_m_s2(pitch_mm)
+            factor = 3.0 * self.acceleration_m_s2(pitch_mm) * (demand.surge_share or 0.0)
             moved = demand.moved
             yield (
                 tuple(

@@ -19,7 +19,10 @@ if TYPE_CHECKING:
 
 
 class PolygonAction(Record, frozen=True, kw_only=True):
-    """How a toothed head wheel jerks the chain, and the pull that it may add to all chains together."""
+    """How a toothed head wheel jerks the chain, and the pull that it may add to all chains together.
+
+    The pull is that of the share of the mass that the request names, else of all of it, which is an upper bound.
+    """
 
     speed_variation: float
     mesh_frequency_hz: float
@@ -61,6 +64,7 @@ def polygon_action(
     if demand.teeth is None:
         return None
     mass = limits.moved_kg(_total(candidate, limits))
+    following = mass if demand.surge_share is None else demand.surge_share * mass
     acceleration = trace.take(
         peak_acceleration, chain_speed_m_s=demand.chain_speed_m_s, teeth=demand.teeth, pitch_mm=candidate.pitch_mm
     )
@@ -69,7 +73,7 @@ def polygon_action(
         mesh_frequency_hz=trace.take(mesh_frequency_hz, teeth=demand.teeth, speed_rpm=head_speed_rpm),
         peak_acceleration_m_s2=acceleration,
         moved_mass_kg=mass,
-        surge_pull_n=trace.take(surge_pull, moved_mass_kg=mass, peak_acceleration_m_s2=acceleration),
+        surge_pull_n=trace.take(surge_pull, moved_mass_kg=following, peak_acceleration_m_s2=acceleration),
     )
 
 

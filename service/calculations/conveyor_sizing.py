@@ -237,6 +237,7 @@ def _limit_demand(given: ConveyorSizingInput, settled: _Settled, envelopes: dict
         working_factor=None if speed is None else speed * settled.factors.service,
         fatigue_limit_n=rules.fatigue_limit_n,
         fatigue_fraction=rules.fatigue_fraction,
+        surge_share=rules.surge_share,
         peak_fraction=rules.peak_fraction,
         temperature_factor=settled.temperature,
         allowed_joint_pressure_n_mm2=rules.allowed_joint_pressure_n_mm2,

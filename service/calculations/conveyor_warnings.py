@@ -34,6 +34,8 @@ LOAD_DECIDES = frozenset(get_args(LimitName))
 """Reasons for which a chain fails under its load, beside those that leave it out beforehand."""
 SURGE_TOLD = 0.10
 """Share of the greatest tension above which the pull of polygon action is told (ours)."""
+SWING_TOLD = 0.05
+"""Swing of the chain speed below which it is not: ten teeth and more (ours)."""
 FLAT_DEG = 60.0
 """Beyond this slope a free strand hangs and does not sag (ours)."""
 
@@ -265,16 +267,18 @@ def _of_best(given: ConveyorSizingInput, result: ConveyorSizingResult, trace: Tr
 def _of_motion(given: ConveyorSizingInput, best: ConveyorOption, trace: Trace) -> None:
     """A surge that stands out from the pull, and rollers whose load nobody limits."""
     polygon, running = best.polygon, best.greatest_tension_n
-    if polygon is not None and polygon.surge_pull_n > SURGE_TOLD * running:
+    rules = given.rules
+    jerked = polygon is not None and polygon.speed_variation > SWING_TOLD
+    if polygon is not None and jerked and polygon.surge_pull_n > SURGE_TOLD * running:
+        follow = "all" if rules.surge_share is None else f"{100 * rules.surge_share:.3g} per cent of the"
         trace.warn(
             "polygon_surge",
-            f"With each tooth the chain speed swings by {100 * polygon.speed_variation:.3g} per cent; if all"
-            f" {significant(polygon.moved_mass_kg)} kg followed, that adds {significant(polygon.surge_pull_n)} N to"
-            f" {significant(running)} N. More teeth or less speed calm it; the factor of speed and teeth covers it in"
-            " the working load, and nothing does elsewhere.",
+            f"With each tooth the chain speed swings by {100 * polygon.speed_variation:.3g} per cent; where {follow}"
+            f" {significant(polygon.moved_mass_kg)} kg follow, that adds {significant(polygon.surge_pull_n)} N to"
+            f" {significant(running)} N. A chain that stretches lets less of its mass follow: send rules.surge_share to"
+            " have the surge judged. More teeth or less speed calm it.",
             field="head_wheel.teeth",
         )
-    rules = given.rules
     if best.rollers is not None and rules.allowed_roller_load_n is None and rules.allowed_roller_pressure_n_mm2 is None:
         trace.warn(
             "roller_load_not_judged",

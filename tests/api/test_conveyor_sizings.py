@@ -229,7 +229,7 @@ def test_checks_are_those_of_the_best_chain(service):
     ).json()
     best = answer["result"]["chains"][0]["option"]
     checks = {check["name"]: check for check in answer["checks"]}
-    assert set(checks) == {"static_strength", "start_peak", "surge_peak", "jam_below_tensile_strength", "motor_power"}
+    assert set(checks) == {"static_strength", "start_peak", "jam_below_tensile_strength", "motor_power"}
     for limit in best["limits"]:
         assert checks[limit["limit"]]["utilisation"] == limit["utilisation"]
     assert checks["motor_power"]["verdict"] == "fail"
