@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import gc
 import sys
 from typing import TYPE_CHECKING, Any
@@ -209,11 +210,17 @@ def _routes(context: Context, metrics: Metrics) -> list[HTTPRouteHandler]:
 
 def _openapi_route() -> HTTPRouteHandler:
     made: list[bytes] = []
+    one_at_a_time = asyncio.Lock()
+
+    def make(app: Litestar) -> None:
+        made.append(msgspec.json.encode(asyncio.run(build_contract(app))))
 
     @get("/openapi.json", include_in_schema=False)
     async def get_openapi(request: Request[Any, Any, Any]) -> Response[bytes]:
-        if not made:
-            made.append(msgspec.json.encode(await build_contract(request.app)))
+        # All examples are executed, which takes a second or two: other requests are answered meanwhile.
+        async with one_at_a_time:
+            if not made:
+                await asyncio.to_thread(make, request.app)
         return Response(made[0], media_type="application/json", headers={"cache-control": "no-cache"})
 
     return get_openapi
