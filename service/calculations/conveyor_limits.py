@@ -104,21 +104,21 @@ class Judged(Record, frozen=True):
 
 
 class ChainLimits:
-    """Holds chains of a mass and pitch against one demand; each costs a few sums however long the path is."""
+    """Holds chains of a mass and pitch against one demand; each costs a few sums however long the path is.
+
+    Attributes:
+        strength_left: Share of the strength that is left at the temperature; none where nobody says it.
+    """
 
     def __init__(self, demand: LimitDemand) -> None:
         self.demand = demand
+        self.strength_left = demand.temperature_factor or 0.0
         self._accelerations: dict[float, float] = {}
 
     @property
     def chain_lines(self) -> int:
         """Chains side by side."""
         return self.demand.chain_lines
-
-    @property
-    def strength_left(self) -> float:
-        """Share of the strength that is left at the temperature; none where nobody says it."""
-        return self.demand.temperature_factor or 0.0
 
     def peak_fraction(self, chain: StockChain) -> float | None:
         """Share of tensile strength that a single peak may reach: the caller's, else that printed for the family."""
@@ -197,8 +197,9 @@ class ChainLimits:
     def equivalent_n(self, chain: StockChain, total_kg_m: float, running_n: float) -> float:
         """Tension pulsating from zero that tires one chain as much as a lap between its least and greatest tension."""
         least = min(self.least_n(total_kg_m), running_n)
-        # Without a strength, or beyond it, Goodman's line has no place: the greatest tension itself errs upwards.
-        if chain.tensile is None or not 0.0 < running_n < chain.tensile.value:
+        # From zero the greatest tension is its own equivalent; without a strength, or beyond it, Goodman's line has no
+        # place, and the greatest tension itself errs upwards.
+        if least == 0.0 or chain.tensile is None or not 0.0 < running_n < chain.tensile.value:
             return running_n
         return pulsating_equivalent(
             greatest_tension_n=running_n, least_tension_n=least, minimum_tensile_strength_n=chain.tensile.value

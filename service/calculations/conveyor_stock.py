@@ -49,7 +49,11 @@ NOT_ON_TEETH = {"round_link", "leaf"}
 
 
 class StockChain(Record, frozen=True, eq=False):
-    """A chain with what a conveyor asks of it; None is a hole of the tables."""
+    """A chain with what a conveyor asks of it; None is a hole of the tables.
+
+    Attributes:
+        recalled: Whether a strength that decides was recalled and not read in print.
+    """
 
     size: ChainSize
     family: str | None
@@ -63,6 +67,7 @@ class StockChain(Record, frozen=True, eq=False):
     peak_rule: StrengthFractionRow | None
     grades: dict[Purpose, int]
     offset_links: bool
+    recalled: bool
 
     @property
     def designation(self) -> str:
@@ -83,11 +88,6 @@ class StockChain(Record, frozen=True, eq=False):
         if self.grades.get(purpose, 1) == 0:
             return "unfit_for_purpose"
         return "strength_not_known" if self.tensile is None and self.working is None else None
-
-    @property
-    def recalled(self) -> bool:
-        """Whether a strength that decides was recalled and not read in print."""
-        return any(figure is not None and figure.confidence == "memory" for figure in (self.tensile, self.working))
 
 
 class Suited(Record, frozen=True):
@@ -138,13 +138,16 @@ class ConveyorStock:
         own = size.row.source_id == OWN
         family = None if own else self._reference.families.of_size(size.row)
         grades = {} if family is None else self._grades_of(family.id)
+        tensile = size.find("minimum_tensile_strength") or size.find("breaking_force")
+        working = size.find("allowable_load")
         return StockChain(
             size=size,
             family=None if family is None else family.id,
             pitches_mm=self._pitches(size),
             mass_kg_m=_value(size, "mass_per_length"),
-            tensile=size.find("minimum_tensile_strength") or size.find("breaking_force"),
-            working=size.find("allowable_load"),
+            tensile=tensile,
+            working=working,
+            recalled=any(figure is not None and figure.confidence == "memory" for figure in (tensile, working)),
             dynamic=size.find("minimum_dynamic_strength"),
             joint_area_mm2=_joint_area(size),
             roller_bore_mm2=_roller_bore(size),
