@@ -12,7 +12,7 @@ from service.api.answers import Answer, CalculationRequest, Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, Teeth, read_chain
 from service.api.contract import Example, operation
-from service.api.quantities import PRESENTERS, Inputs, Length, Presenter, Quantity
+from service.api.quantities import PRESENTERS, Inputs, Length, LengthOrZero, Presenter, Quantity
 from service.calculations.chain_length import ChainLengthInput, ChainLengthResult, chain_length
 from service.calculations.chain_slack import Slack, SlackInput
 
@@ -33,7 +33,7 @@ class ChainLengthRequest(CalculationRequest, frozen=True, kw_only=True, forbid_u
     rounding: Annotated[
         Literal["nearest", "up", "down"], Meta(description="How a length becomes whole even pitches.")
     ] = "nearest"
-    sag: Annotated[Length, Meta(description="Depth at mid-span of the slack strand.")] | UnsetType = UNSET
+    sag: Annotated[LengthOrZero, Meta(description="Depth at mid-span of the slack strand.")] | UnsetType = UNSET
     sag_percent: Annotated[float, Meta(ge=0, le=100, description="The same in per cent of the span.")] | UnsetType = (
         UNSET
     )

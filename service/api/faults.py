@@ -263,7 +263,11 @@ def _check_number(value: object, info: mi.FloatType | mi.IntType, pointer: str, 
         return
     whole = isinstance(info, mi.IntType) or info.multiple_of == 1
     if whole and isinstance(value, float) and math.isfinite(value) and value != int(value):
-        faults.append(_fault(pointer, "must_be_whole", f"The {name} is counted in whole numbers.", value))
+        message = f"The {name} is counted in whole numbers."
+        least, most = info.ge if info.ge is not None else -math.inf, info.le if info.le is not None else math.inf
+        near = [str(count) for count in (math.floor(value), math.ceil(value)) if least <= count <= most]
+        hint = f"Send {' or '.join(near)}." if near else None
+        faults.append(_fault(pointer, "must_be_whole", message, value, hint=hint))
         return
     _check_bounds(value, info, pointer, faults)
 

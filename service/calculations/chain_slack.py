@@ -71,7 +71,8 @@ def slack_of(given: SlackInput, chain: TightChain, trace: Trace) -> Slack | None
     centre_mm = chain.centre_distance_mm
     take_off_mm = trace.take(centre_distance_with_take_off_mm, centre_distance_mm=centre_mm)
     if not (given.sag_mm or given.sag_percent):
-        trace.warn("no_slack", "No sag was allowed for; a chain needs some in its slack strand.", field="sag_percent")
+        field = "sag_percent" if given.sag_mm is None else "sag_mm"
+        trace.warn("no_slack", "No sag was allowed for; a chain needs some in its slack strand.", field=field)
         span_mm = _span(centre_mm, chain)
         return Slack(
             span_mm=span_mm,

@@ -133,9 +133,12 @@ def _between_strands_and_wheels(
         ux, uy = cos(span.direction_rad), sin(span.direction_rad)
         for place, (x, y, fills) in enumerate(discs):
             # Neither the line through the strand nor its ends along it are farther away than the strand itself.
-            across, along = (start_x - x) * uy - (start_y - y) * ux, (x - start_x) * ux + (y - start_y) * uy
+            dx, dy = start_x - x, start_y - y
             bound = fills + reach
-            if abs(across) >= bound or -along >= bound or along - span.length_mm >= bound or place in (index, after):
+            if abs(dx * uy - dy * ux) >= bound or place in (index, after):
+                continue
+            along = -dx * ux - dy * uy
+            if -along >= bound or along - span.length_mm >= bound:
                 continue
             dx, dy = _shortest(span, x, y)
             distance = hypot(dx, dy)

@@ -59,6 +59,7 @@ CASES = [
         "must_be_whole",
         "pitch count",
     ),
+    ("fraction of a tooth", {"driver_teeth": 17.5}, 422, "must_be_whole", "driver teeth"),
     ("too few pitches", {"centre_distance": None, "pitch_count": 40}, 422, "chain_too_short", "40"),
     ("both ways given", {"pitch_count": 102}, 422, "over_determined", "only one"),
     ("no way given", {"centre_distance": None}, 422, "field_required", "centre_distance"),
@@ -97,6 +98,7 @@ CASES = [
         "120",
     ),
     ("no sag", {"sag_percent": 0}, 200, "no_slack", "sag"),
+    ("no sag as a length", {"sag": {"value": 0, "unit": MM}}, 200, "no_slack", "sag"),
     ("sag of 60 per cent", {"sag_percent": 60}, 200, "sag_excessive", "60"),
     ("per cent in the field of a length", {"sag": {"value": 2, "unit": MM}}, 200, "unit_suspect", "per cent"),
     ("sag twice", {"sag_percent": 2, "sag": {"value": 16, "unit": MM}}, 422, "over_determined", "sag"),
@@ -129,3 +131,9 @@ def test_a_sag_takes_the_length_that_the_chain_has_beyond_its_straight_way(servi
     closer = tight["centre_distance"]["value"] - slack["installed_centre_distance"]["value"]
     # Two straight strands give up the excess between them, so the centres come closer by about half of it.
     assert closer == pytest.approx(slack["excess_length"]["value"] / 2, rel=0.05)
+
+
+def test_a_fraction_of_a_pitch_is_answered_with_the_counts_beside_it(service):
+    body = {"chain": "16B", "driver_teeth": 19, "driven_teeth": 57, "pitch_count": 102.15}
+    (fault,) = service.post("/v1/chain-lengths", body).json()["errors"]
+    assert fault["hint"] == "Send 102 or 103."
