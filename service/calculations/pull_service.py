@@ -46,6 +46,13 @@ def settle_pull_factor(duty: DriveDuty, tables: DriveTables, trace: Trace) -> fl
     if load_class is None:
         message = "Send load_class (smooth, moderate_shock, heavy_shock) or driven_machine, or your own service_factor."
         raise MoreNeeded(Issue(f"{duty.at}.load_class", "field_required", message))
+    if load_class == "heavy_shock":
+        trace.warn(
+            "heavy_shock",
+            "Heavy shock: provide hardened teeth, and a shear pin or torque limiter that gives way before the chain "
+            "does.",
+            field=f"{duty.at}.{'load_class' if duty.load_class is not None else 'driven_machine'}",
+        )
     table = tables.reference.factors.conveyor.service_factors
     factor = _factor(table, "load", _LOADS[load_class], trace)
     hours = "hours as sent" if duty.hours_per_day is not None else f"up to {LONG_DAY_H:g} hours a day"
