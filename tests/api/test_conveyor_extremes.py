@@ -26,7 +26,7 @@ def everything(**changes: Any) -> dict[str, Any]:
         "path": [
             {"name": "a", **run(5, incline=of(10, "deg"))},
             {"wheel": {**wheel, **joint}},
-            {"curve": {"angle": of(90, "deg"), "friction": 0.2}},
+            {"curve": {"angle": of(90, "deg"), "friction": 0.2, "radius": of(2, "m")}},
             {"resistance": of(100, "N")},
             run(8, loaded=True, lift=of(1, "m"), supported=False),
             run(8, loaded=True, lengthened_by=of(1, "m")),
@@ -42,6 +42,7 @@ def everything(**changes: Any) -> dict[str, Any]:
         "chains": {
             "chain_lines": 2,
             "shares": [0.5, 0.5],
+            "roller_spacing": of(200, "mm"),
             "rollers": {**rollers, "rolling_arm": of(1, "mm"), "flange_factor": 1.2},
         },
         "attached": {"mass": of(5, "kg"), "spacing": of(300, "mm")},
@@ -57,6 +58,10 @@ def everything(**changes: Any) -> dict[str, Any]:
         "rules": {
             "static_factor": 7,
             "peak_fraction": 0.5,
+            "fatigue_limit": of(50, "kN"),
+            "surge_share": 0.5,
+            "allowed_roller_load": of(20, "kN"),
+            "allowed_roller_pressure": of(9, "N/mm2"),
             "allowed_joint_pressure": of(20, "N/mm2"),
             "temperature": of(160, "degC"),
             "speed_factor": 1.1,
@@ -97,7 +102,10 @@ def test_a_conveyor_of_every_field_is_sized(service):
 def test_figures_at_the_ends_give_an_answer_or_a_refusal(service):
     rng = random.Random(20)  # noqa: S311 a simulation
     traction = {"kind": "traction", "pitch_diameter": of(500, "mm"), "grip_friction": 0.3, "wrap": of(170, "deg")}
+    pocket = {"own_chain": None, "choice": {"chains": ["DIN 766 10x28"]}, "head_wheel": {"kind": "pocket", "teeth": 6}}
+    rolling = {"own_chain": None, "choice": {"chains": ["M80"]}, "rules": {"fatigue_fraction": 0.1, "surge_share": 1}}
     sound = [everything(), everything(head_wheel=traction), body(own_chain=None), elevator()]
+    sound += [body(**pocket), body(**rolling, chains={"friction": 0.1, "roller_spacing": of(630, "mm")})]
     statuses: Counter[int] = Counter()
     for _ in range(ROUNDS):
         sent = changed(rng.choice(sound), rng)
