@@ -109,9 +109,12 @@ class DesignationMatcher:
         if not usable:
             return self._without_size(parts, sizes, said)
         settled = self._chosen(usable, said)
-        if settled.size is None or "leftover" not in said.values:
-            return settled
-        return self._find.letters_apart(settled.size, parts) or settled
+        size = settled.size
+        if size is not None and said.component == "sprocket" and (found := self._find.wheel_letter(size, parts)):
+            return found
+        if size is not None and "leftover" in said.values and (found := self._find.letters_apart(size, parts)):
+            return found
+        return settled
 
     def _chosen(self, usable: list[Part], said: Facts) -> Settled:
         """The one size that is named, or the several."""

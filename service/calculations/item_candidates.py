@@ -150,7 +150,7 @@ class CandidateFinder:
         fitting = [size for size in sizes if all(test(size) for test in tests)]
         settled = one_or_between(fitting)
         if settled is None:
-            return between(sizes) if sizes else Settled()
+            return Settled(candidates=tuple(size.designation for size in sizes))
         if settled.size is not None:
             return replace(settled, probable=wanted is None or not tests)
         message = "Round-link chains of this size are made for several uses."
@@ -198,6 +198,7 @@ class CandidateFinder:
         """A bare number with a word for the kind of chain, such as ``LEAF CHAIN 844``."""
         hints = [hint for hint in said.of("family") if _FAMILIES.get(hint)]
         numbers = [part.text.removeprefix("#") for part in parts if part.meaning in ("leftover", "size")]
+        numbers += [part.text.partition("-")[0] for part in parts if re.fullmatch(r"\d{3}-\d/\d", part.text)]
         for hint in hints:
             series = _SERIES_OF_HINT.get(hint)
             sizes = [
@@ -271,6 +272,16 @@ class CandidateFinder:
             if short and part.size is size and part.strand_count == 0:
                 message = f"{behind.text} behind {part.text} says nothing here; the size may be another."
                 return between([size], ChainNote("suffix_unknown", message, (size.designation,)))
+        return None
+
+    def wheel_letter(self, size: ChainSize, parts: Sequence[Part]) -> Settled | None:
+        """Of ``SPROCKET 40A 30`` the letter may be the form of the hub, so that the wheel is one for 40."""
+        base = self._chains.find(size.designation[:-1]) if size.designation[-1] in "ABC" else None
+        if base is None:
+            return None
+        for part, behind in pairwise(parts):
+            if part.size is size and behind.meaning in ("leftover", "size") and behind.text.isdecimal():
+                return between([base, size])
         return None
 
     def unknown_suffix(self, parts: Iterable[Part]) -> Settled | None:

@@ -324,6 +324,8 @@ class ItemReader:
         plain_digits = piece.translate(_SLIPS)
         if plain_digits == piece or not any(sign.isdigit() for sign in piece):
             return None
+        if piece.replace("-", "") in self._names:
+            return None
         parts = self._name(plain_digits) or self._compound(plain_digits)
         return None if parts is None else [replace(parts[0], text=piece, how="corrected"), *parts[1:]]
 

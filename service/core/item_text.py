@@ -17,7 +17,7 @@ _MARKS = str.maketrans({
 _EDGES = ".,;:!?()[]{}|"
 _MARKED = re.compile(r"[.,;:!?()\[\]{}|]")
 _PARTED = re.compile(r"[\s;|()\[\]{}]+|,(?!\d)|(?<!\d),|(?<=[A-Z])\.(?=\d)|(?<=[A-Z]{2})\.(?=[A-Z]{2})")
-_DECIMAL_COMMA = re.compile(r"\d+,\d+(?:MM|CM|M)?(?:X\d+(?:[.,]\d+)?(?:MM)?){0,2}")
+_DECIMAL_COMMA = re.compile(r"\d+(?:[.,]\d+)?(?:MM|CM|M)?(?:X\d+(?:[.,]\d+)?(?:MM)?){0,2}")
 _ABBREVIATED = re.compile(r"(?:[A-Z]\.)+[A-Z]?")
 _FRACTION = re.compile(r"(?<=\d)\s*(?=[\u00bc-\u00be\u2150-\u215e])")
 
