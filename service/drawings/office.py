@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from service.drawings.writing import Form
 
 PROGRAM = Path(__file__).with_name("write_drawings.py")
-LONGEST_S = 120.0
+LONGEST_S = 60.0
 """A drawing takes 0.3 s at most, the first one about 1 s; a process that hangs is ended after this."""
 
 

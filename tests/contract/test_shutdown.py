@@ -8,6 +8,7 @@ import subprocess
 import sys
 import threading
 import time
+from pathlib import Path
 
 import pytest
 
@@ -98,3 +99,26 @@ def test_taken_port_is_said(start_service):
         )
         assert second.returncode != 0
         assert b"address already in use" in second.stdout + second.stderr
+
+
+WHEEL = json.dumps({"chain": "16B", "teeth": 21}).encode()
+DRAWING = (
+    b"POST /v1/sprocket-geometries HTTP/1.1\r\nHost: x\r\nConnection: close\r\nContent-Type: application/json\r\n"
+    b"Accept: image/svg+xml\r\nContent-Length: %d\r\n\r\n" % len(WHEEL)
+)
+
+
+@pytest.mark.parametrize("how", [signal.SIGTERM, signal.SIGKILL])
+def test_the_process_that_draws_ends_with_the_service(start_service, how):
+    """It is no child that is left behind, however the service ends."""
+    with start_service() as server:
+        assert server.send(DRAWING + WHEEL).status == 200
+        listed = Path(f"/proc/{server.process.pid}/task/{server.process.pid}/children")
+        own = [pid for thread in listed.parents[1].iterdir() for pid in (thread / "children").read_text().split()]
+        (drawing,) = [pid for pid in own if b"write_drawings" in Path(f"/proc/{pid}/cmdline").read_bytes()]
+        server.process.send_signal(how)
+        server.process.wait(10)
+        until = time.monotonic() + 10
+        while Path(f"/proc/{drawing}").exists() and time.monotonic() < until:
+            time.sleep(0.05)
+        assert not Path(f"/proc/{drawing}").exists()
