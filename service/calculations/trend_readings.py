@@ -113,6 +113,7 @@ class _SeriesReader(Record, frozen=True):
         origin = min(self.instants.values(), default=None)
         pitch_mm = self.trace.figure(self.given.chain, "pitch")
         step = self._percent_step()
+        self._doubt_fractions()
         for index, one in enumerate(self.given.readings):
             if index in self.left_out:
                 continue
@@ -328,14 +329,22 @@ class _SeriesReader(Record, frozen=True):
             pitch_mm,
         )
 
+    def _doubt_fractions(self) -> None:
+        """Ask of a series whose percentages are all tiny whether they are fractions."""
+        readings = self.given.readings
+        if len(readings) < 3 or any((one.elongation_percent or 0) >= 0.1 for one in readings):
+            return
+        for index, one in enumerate(readings):
+            if one.elongation_percent is None or index in self.left_out:
+                continue
+            doubt = fraction_or_percent_suspect(field="elongation_percent", percent=one.elongation_percent)
+            if doubt is not None:
+                self._note(index, Flag(doubt.code, doubt.message, doubt.numbers, (index,)))
+
     def _by_percent(self, index: int, one: GivenReading, position: float, step: float) -> Reading | None:
         percent = one.elongation_percent or 0.0
         if self._implausible(index, percent):
             return None
-        if len(self.given.readings) >= 3 and all((r.elongation_percent or 0) < 0.1 for r in self.given.readings):
-            doubt = fraction_or_percent_suspect(field="elongation_percent", percent=percent)
-            if doubt is not None:
-                self._note(index, Flag(doubt.code, doubt.message, doubt.numbers, (index,)))
         uncertainty = self.given.uncertainty_percent
         if uncertainty is None:
             row = self.reference.wear.thresholds["reading_uncertainty"]

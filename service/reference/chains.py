@@ -208,7 +208,7 @@ class Chains:
 
 def fold(name: str) -> str:
     """A name as it is compared: full-width digits and unusual dashes made plain, blanks and a leading # dropped."""
-    plain = unicodedata.normalize("NFKC", name).translate(_DASHES)
+    plain = name if name.isascii() else unicodedata.normalize("NFKC", name).translate(_DASHES)
     return "".join(plain.split()).removeprefix("#").upper()
 
 
