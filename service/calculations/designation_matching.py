@@ -49,6 +49,9 @@ class DesignationMatch(Record, frozen=True):
 
 _LEFT_OVER = frozenset({"leftover", "prefix", "item_number", "foreign", "count", "other_unit"})
 
+_TOLD_OF_A_MATCH = frozenset({"look_alike", "series_not_current"})
+"""Notes on a size that whoever cleans a list has to see; the others stand on the sheet of the size."""
+
 
 class DesignationMatcher:
     """Matches descriptions to sizes; built once for the reference data."""
@@ -91,10 +94,10 @@ class DesignationMatcher:
         )
 
     def _standing_of(self, size: ChainSize) -> tuple[ChainNote, ...]:
-        """What is to be said of a size that no current standard lists; found once for each size."""
+        """What is to be said of every item of a size; found once for each size."""
         found = self._standing.get(size.designation)
         if found is None:
-            found = tuple(note for note in self._chain_notes.of(size) if note.code == "series_not_current")
+            found = tuple(note for note in self._chain_notes.of(size) if note.code in _TOLD_OF_A_MATCH)
             self._standing[size.designation] = found
         return found
 

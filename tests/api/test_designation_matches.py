@@ -264,3 +264,9 @@ def test_check_digits_of_trade_items():
 
 def test_a_match_without_a_size_has_no_normal_form():
     assert normal_text(MATCHER.match("BOLT M10 X 40"), REFERENCE.item_words) is None
+
+
+@pytest.mark.parametrize(("text", "other"), [("CHAIN 40 10FT", "41"), ("LL1644", "BL1644"), ("WR78", "H78")])
+def test_a_size_that_has_a_look_alike_says_so(service, text, other):
+    (item,) = answers(service, [text])
+    assert any(note["code"] == "look_alike" and other in note["message"] for note in item["notes"])
