@@ -165,18 +165,18 @@ def running_service() -> Iterator[str]:
     service = subprocess.Popen(command, stdout=subprocess.DEVNULL)
     try:
         with ChainClient(url, timeout_s=2.0) as client:
-            for _ in range(150):
+            for _ in range(600):
                 if client.is_ready():
                     break
                 if service.poll() is not None:
                     raise SystemExit(f"the service stopped with status {service.returncode}; run it by hand to see why")
                 time.sleep(0.1)
             else:
-                raise SystemExit("the service did not become ready within 15 seconds")
+                raise SystemExit("the service did not become ready within a minute")
         yield url
     finally:
         service.terminate()
-        service.wait(15)
+        service.wait(30)
 
 
 def ask(url: str) -> None:

@@ -120,7 +120,7 @@ def run_service(**environment: str) -> Iterator[Server]:
 
 
 def _wait(server: Server) -> None:
-    for _ in range(300):
+    for _ in range(1200):
         try:
             server.connect().close()
         except OSError:

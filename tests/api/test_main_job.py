@@ -15,7 +15,7 @@ def test_the_main_job_runs_end_to_end():
         cwd=ROOT,
         capture_output=True,
         text=True,
-        timeout=60,
+        timeout=240,
         check=False,
     )
     assert done.returncode == 0, done.stderr
