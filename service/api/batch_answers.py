@@ -10,7 +10,7 @@ from __future__ import annotations
 import asyncio
 from abc import ABC, abstractmethod
 from collections import Counter
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 from litestar import Response
@@ -18,9 +18,8 @@ from msgspec import UNSET, UnsetType
 
 from service.api.answers import AnswerWarning
 from service.api.background import background_pool
-from service.api.batches import BatchAnswer, BatchCounts, BatchVerdicts, ItemAnswer
+from service.api.batches import BatchAnswer, BatchCounts, ItemAnswer
 from service.api.protocol import JSON
-from service.core.wear_status import NOT_ASSESSABLE
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -183,35 +182,6 @@ class Tally(ABC):
         """Counts, verdicts, and what concerns the batch as a whole."""
         counts = BatchCounts(answered=self._answered, refused=self._refused)
         return counts, self.verdicts(self._refused), _repeated(self._references)
-
-
-class WearTally(Tally):
-    """Counts verdicts on wear by kind of chain."""
-
-    __slots__ = ("_lifting_status", "_status")
-
-    def __init__(self) -> None:
-        super().__init__()
-        self._status: Counter[str] = Counter()
-        self._lifting_status: Counter[str] = Counter()
-
-    def judge(self, one: ItemAnswer[Any]) -> None:
-        """Count the status of a drive or of a lifting chain."""
-        result: Any = cast("Any", one.answer).result
-        if isinstance(result.status, UnsetType):
-            self._lifting_status[result.lifting_status] += 1
-        else:
-            self._status[result.status] += 1
-
-    def verdicts(self, refused: int) -> BatchVerdicts:
-        """Drives and lifting chain apart."""
-        unknown = self._status.pop(NOT_ASSESSABLE, 0) + self._lifting_status.pop(NOT_ASSESSABLE, 0)
-        return BatchVerdicts(
-            status=dict(sorted(self._status.items())),
-            lifting_status=dict(sorted(self._lifting_status.items())),
-            not_assessable=unknown,
-            problems=refused,
-        )
 
 
 def _repeated(references: Counter[str]) -> list[AnswerWarning]:

@@ -53,15 +53,6 @@ class BatchCounts(msgspec.Struct, frozen=True, kw_only=True):
     refused: int
 
 
-class BatchVerdicts(msgspec.Struct, frozen=True, kw_only=True):
-    """How many items came to each end; drives and lifting chain are never added up."""
-
-    status: Annotated[dict[str, int], Meta(description="Chains of drives and conveyors by status.")]
-    lifting_status: Annotated[dict[str, int], Meta(description="Lifting chains by lifting status.")]
-    not_assessable: Annotated[int, Meta(description="Items of either kind whose data allow no verdict.")]
-    problems: Annotated[int, Meta(description="Items that were refused.")]
-
-
 class BatchAnswer(msgspec.Struct, Generic[ItemType, VerdictsType], frozen=True, kw_only=True):
     """Answers in the order of the request."""
 

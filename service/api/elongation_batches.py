@@ -9,7 +9,7 @@ from litestar.params import JSONBody
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import Context
-from service.api.batch_answers import PiecewiseResponse, WearTally, in_pool, json_answer
+from service.api.batch_answers import PiecewiseResponse, in_pool, json_answer
 from service.api.batches import (
     MOST_ITEMS,
     BatchAnswer,
@@ -18,7 +18,6 @@ from service.api.batches import (
     BatchItem,
     BatchLengthUnit,
     BatchText,
-    BatchVerdicts,
     LengthUnit,
     each_item,
     length_in_batch,
@@ -36,7 +35,15 @@ from service.api.elongation_checks import (
 )
 from service.api.protocol import JSON, media_type_of
 from service.api.quantities import Inputs, Value
-from service.api.wear_verdicts import Basis, BasisKeeper, ElongationVerdict, Short, check_verdict
+from service.api.wear_verdicts import (
+    Basis,
+    BasisKeeper,
+    BatchVerdicts,
+    ElongationVerdict,
+    Short,
+    WearTally,
+    check_verdict,
+)
 
 
 class ElongationCheckEntry(ElongationCheckRequest, frozen=True, kw_only=True, forbid_unknown_fields=True):

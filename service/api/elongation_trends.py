@@ -9,7 +9,7 @@ from litestar.params import JSONBody
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import Answer, Context, PlainText, common
-from service.api.batch_answers import PiecewiseResponse, WearTally, in_pool, json_answer
+from service.api.batch_answers import PiecewiseResponse, in_pool, json_answer
 from service.api.batches import (
     MOST_ITEMS,
     BatchAnswer,
@@ -18,7 +18,6 @@ from service.api.batches import (
     BatchItem,
     BatchLengthUnit,
     BatchText,
-    BatchVerdicts,
     LengthUnit,
     MeasuredEnvelope,
     each_item,
@@ -45,7 +44,7 @@ from service.api.wear_input import (
     sent,
     whole,
 )
-from service.api.wear_verdicts import Basis, BasisKeeper, Short, TrendVerdict, trend_verdict
+from service.api.wear_verdicts import Basis, BasisKeeper, BatchVerdicts, Short, TrendVerdict, WearTally, trend_verdict
 from service.calculations.elongation_trend import (
     ElongationTrendInput,
     ElongationTrendResult,

@@ -1,7 +1,8 @@
-"""Short answers of a batch: the verdict on each chain, and once for all of them what the verdicts rest on."""
+"""Verdicts on wear in a batch: their counts, and in short the verdict on each chain and once what all rest on."""
 
 from __future__ import annotations
 
+from collections import Counter
 from typing import TYPE_CHECKING, Annotated, Any, NamedTuple, cast
 
 import msgspec
@@ -19,15 +20,17 @@ from service.api.answers import (
     memory_warning,
     sources_of,
 )
+from service.api.batch_answers import Tally
 from service.api.elongation_checks import Governor, number
 from service.api.quantities import PRESENTERS, Inputs, Presenter
 from service.api.trend_answers import TrendForecast, TrendGovernor, present_forecast
 from service.calculations.elongation_check import ElongationCheckResult
-from service.calculations.elongation_trend import ElongationTrendResult
+from service.calculations.elongation_trend import ElongationTrendResult, SectionTrend
 from service.calculations.wear_verdict import Confidence, NextStepCode, Part
-from service.core.wear_status import DriveStatus, LiftingStatus
+from service.core.wear_status import NOT_ASSESSABLE, DriveStatus, LiftingStatus
 
 if TYPE_CHECKING:
+    from service.api.batches import ItemAnswer
     from service.calculations.trace import Outcome, Trace
 
 WarningCodes = Annotated[list[str], Meta(description="Codes of the warnings of the full answer (`GET /v1/codes`).")]
@@ -83,6 +86,44 @@ class Short(NamedTuple):
     """The verdict of one item."""
 
     result: ElongationVerdict | TrendVerdict
+
+
+class BatchVerdicts(msgspec.Struct, frozen=True, kw_only=True):
+    """How many items came to each end; drives and lifting chain are never added up."""
+
+    status: Annotated[dict[str, int], Meta(description="Chains of drives and conveyors by status.")]
+    lifting_status: Annotated[dict[str, int], Meta(description="Lifting chains by lifting status.")]
+    not_assessable: Annotated[int, Meta(description="Items of either kind whose data allow no verdict.")]
+    problems: Annotated[int, Meta(description="Items that were refused.")]
+
+
+class WearTally(Tally):
+    """Counts verdicts on wear by kind of chain."""
+
+    __slots__ = ("_lifting_status", "_status")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._status: Counter[str] = Counter()
+        self._lifting_status: Counter[str] = Counter()
+
+    def judge(self, one: ItemAnswer[Any]) -> None:
+        """Count the status of a drive or of a lifting chain."""
+        result: Any = cast("Any", one.answer).result
+        if isinstance(result.status, UnsetType):
+            self._lifting_status[result.lifting_status] += 1
+        else:
+            self._status[result.status] += 1
+
+    def verdicts(self, refused: int) -> BatchVerdicts:
+        """Drives and lifting chain apart."""
+        unknown = self._status.pop(NOT_ASSESSABLE, 0) + self._lifting_status.pop(NOT_ASSESSABLE, 0)
+        return BatchVerdicts(
+            status=dict(sorted(self._status.items())),
+            lifting_status=dict(sorted(self._lifting_status.items())),
+            not_assessable=unknown,
+            problems=refused,
+        )
 
 
 class BasisKeeper:
@@ -174,7 +215,7 @@ def trend_verdict(outcome: Outcome[ElongationTrendResult], units: Any, codes: li
             expected_percent=number(worst.expected_percent, presenter),
             limit_percent=number(result.limit.percent, presenter),
             limit_used_fraction=number(worst.limit_used, presenter),
-            limit_forecast=_limit_forecast(result, presenter),
+            limit_forecast=_limit_forecast(worst, presenter, lifting=result.lifting),
             next_inspection=worst.next_inspection or UNSET,
             next_step_code=result.next_step.code,
             replace_together=list(result.verdict.replace_together),
@@ -183,9 +224,8 @@ def trend_verdict(outcome: Outcome[ElongationTrendResult], units: Any, codes: li
     )
 
 
-def _limit_forecast(result: ElongationTrendResult, presenter: Presenter) -> TrendForecast | UnsetType:
-    worst = next(one for one in result.sections if one.section == result.governing_section)
-    limit = "remove_from_service" if result.lifting else "replace"
+def _limit_forecast(worst: SectionTrend, presenter: Presenter, *, lifting: bool) -> TrendForecast | UnsetType:
+    limit = "remove_from_service" if lifting else "replace"
     found = next((one for one in worst.forecasts if one.status == limit), None)
     return UNSET if found is None else present_forecast(found, presenter)
 

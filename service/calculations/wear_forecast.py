@@ -42,7 +42,7 @@ class Clock(Record, frozen=True, kw_only=True):
     as_of: datetime | None
     position: float
     measured: float
-    late_days: float = 0.0
+    late_days: float
     per_day: float | None
     horizon_days: float
 
@@ -90,52 +90,32 @@ def clock(
 
     The use of a day is the middle rate of use between readings.
     """
-    last = instants[-1]
+    measured, last = positions[-1], instants[-1]
     if as_of is None or last is None:
-        return Clock(
-            axis=axis,
-            as_of=None,
-            position=positions[-1],
-            measured=positions[-1],
-            per_day=None,
-            horizon_days=horizon_days,
-        )
-    # A reading of the day of evaluation may carry a later hour.
-    late = max(days_between(last, as_of), 0.0)
-    if axis == "days":
-        return Clock(
-            axis=axis,
-            as_of=as_of,
-            position=positions[-1] + late,
-            measured=positions[-1],
-            late_days=late,
-            per_day=1.0,
-            horizon_days=horizon_days,
-        )
-    dated = [(instant, position) for instant, position in zip(instants, positions, strict=True) if instant is not None]
-    days = [days_between(dated[0][0], instant) for instant, _ in dated]
-    per_day = None
-    if days[-1] > days[0]:
-        per_day = slope(positions=days, elongations_percent=[position for _, position in dated])
-    if per_day is None or per_day <= 0:
-        return Clock(
-            axis=axis,
-            as_of=as_of,
-            position=positions[-1],
-            measured=positions[-1],
-            late_days=late,
-            per_day=None,
-            horizon_days=horizon_days,
-        )
+        late, per_day = 0.0, None
+    else:
+        # A reading of the day of evaluation may carry a later hour.
+        late = max(days_between(last, as_of), 0.0)
+        per_day = 1.0 if axis == "days" else _use_per_day(instants, positions)
     return Clock(
         axis=axis,
-        as_of=as_of,
-        position=positions[-1] + late * per_day,
-        measured=positions[-1],
+        as_of=None if last is None else as_of,
+        position=measured + late * (per_day or 0.0),
+        measured=measured,
         late_days=late,
         per_day=per_day,
         horizon_days=horizon_days,
     )
+
+
+def _use_per_day(instants: Sequence[datetime | None], positions: Sequence[float]) -> float | None:
+    """Middle rate of use between the dated readings; None where they show no use in time."""
+    dated = [(instant, position) for instant, position in zip(instants, positions, strict=True) if instant is not None]
+    days = [days_between(dated[0][0], instant) for instant, _ in dated]
+    if days[-1] <= days[0]:
+        return None
+    per_day = slope(positions=days, elongations_percent=[position for _, position in dated])
+    return per_day if per_day > 0 else None
 
 
 def forecasts(

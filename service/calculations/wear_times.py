@@ -23,11 +23,6 @@ class ReadTime(Record, frozen=True):
     instant: datetime | None
     zone_missing: bool = False
 
-    @property
-    def suspect(self) -> bool:
-        """Whether the text is the zero of some calendar."""
-        return self.instant is None
-
 
 def read_time(text: str, field: str) -> ReadTime:
     """Read an RFC 3339 date or date and time.

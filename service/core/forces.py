@@ -9,12 +9,6 @@ from service.core.equations import Source, equation
 from service.core.errors import Issue, OutOfRange
 from service.core.guards import not_negative, positive
 
-SHAFT_LOAD_FACTOR_HORIZONTAL = 1.15
-"""Factor K_Q of a horizontal or inclined drive (jiang-2019 section 7.2.3, memory; 1.2 is recalled as well)."""
-
-SHAFT_LOAD_FACTOR_VERTICAL = 1.05
-"""Factor K_Q of a vertical drive (jiang-2019 section 7.2.3, memory)."""
-
 
 @equation(
     "forces.effective_pull",

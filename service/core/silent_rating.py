@@ -20,7 +20,6 @@ GREATEST_WIDTH_PITCHES = 16
 GREATEST_WIDTH_SMALL_PITCHES = 8
 """Width limit read as that of the 3/16 in chain (ASME B29.2M, 1.2(c), which names no class)."""
 SMALL_PITCH_IN = 0.1875
-LEAST_TEETH_RECOMMENDED = 17
 
 _LARGE = re.compile(r"SC(3|4|5|6|8)([0-9]{2})|SC(10|12|16)([0-9]{2})|SC(3|4|5|6|8)([0-9]{3})|SC(10|12|16)([0-9]{3})")
 _SMALL = re.compile(r"SC03([0-9]{2})")
