@@ -151,7 +151,7 @@ def present_layout(result: AttachmentLayoutResult, presenter: Presenter, context
         sets=[_presented(layout, result.pitch_mm, presenter) for layout in result.sets],
         strands=[_strand(order, links.pitch_count, presenter) for order in result.strands],
         strands_in_step=result.in_step,
-        pattern_repeats_after=result.repeats_after,
+        pattern_repeats_after=result.closing_multiple,
         positions=[
             AttachmentPosition(
                 strand=position.strand,
@@ -209,8 +209,8 @@ def _strand(order: StrandOrder, pitch_count: int, presenter: Presenter) -> Attac
         plain_links=pitch_count - order.links_with_attachments,
         connecting_link_carries=order.joint_carries,
         first_plain_outer_link=UNSET if order.joint_link is None else order.joint_link,
-        added_mass=UNSET if mass is None else presenter.quantity(mass, "mass"),
-        added_mass_per_length=UNSET if per_length is None else presenter.quantity(per_length, "mass_per_length"),
+        added_mass=presenter.known(mass, "mass"),
+        added_mass_per_length=presenter.known(per_length, "mass_per_length"),
     )
 
 

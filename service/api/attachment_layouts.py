@@ -15,6 +15,7 @@ from service.api.attachment_answers import AttachmentLayout, present_layout
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, Teeth, read_chain
 from service.api.contract import Example, operation
+from service.api.optional_fields import sent, whole
 from service.api.quantities import PRESENTERS, Inputs, Length, Mass, SignedLength
 from service.calculations.attachment_layout import (
     MOST_PITCHES,
@@ -153,14 +154,14 @@ def _given(data: AttachmentLayoutRequest, inputs: Inputs, context: Context) -> A
         chain=read_chain(data.chain, data.own_chain, inputs, context.reference).size,
         family=data.family or None,
         link_pattern=data.link_pattern or None,
-        pitch_count=_whole(data.pitch_count),
+        pitch_count=whole(data.pitch_count),
         length_mm=inputs.optional(data.length, "/length"),
         endless=data.endless,
         first_link=data.first_link,
         strand_count=int(data.strand_count),
         pairing=data.strand_pairing or None,
         sets=tuple(_set(one, f"/attachments/{place}", inputs) for place, one in enumerate(data.attachments)),
-        elongation_percent=None if isinstance(worn, UnsetType) else worn,
+        elongation_percent=sent(worn),
         wheel=wheel,
         every_position=data.positions == "all",
     )
@@ -171,17 +172,13 @@ def _set(asked: AttachmentSetAsked, place: str, inputs: Inputs) -> SetInput:
     return SetInput(
         kind=asked.kind,
         every=int(asked.every),
-        start=_whole(asked.start),
+        start=whole(asked.start),
         on=asked.on or None,
         hand=asked.hand or None,
         strands=tuple(sorted({int(strand) for strand in strands})),
         mass_kg=inputs.optional(asked.mass, f"{place}/mass"),
         underside_height_mm=inputs.optional(asked.underside_height, f"{place}/underside_height"),
     )
-
-
-def _whole(value: float | UnsetType) -> int | None:
-    return None if isinstance(value, UnsetType) else int(value)
 
 
 EXAMPLES = {

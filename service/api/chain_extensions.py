@@ -12,6 +12,7 @@ from service.api.answers import Answer, CalculationRequest, Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, read_chain
 from service.api.contract import Example, operation
+from service.api.optional_fields import sent, whole
 from service.api.quantities import PRESENTERS, Inputs, Length, Presenter, Quantity
 from service.calculations.chain_extension import (
     ChainExtensionInput,
@@ -130,9 +131,9 @@ def _given(data: ChainExtensionRequest, inputs: Inputs, context: Context) -> Cha
         extension_mm=sign * inputs.canonical(data.extension, "/extension"),
         runs=int(data.runs),
         chain_lines=int(data.chain_lines),
-        attachment_spacing=None if isinstance(spacing, UnsetType) else int(spacing),
-        loop_pitch_count=None if isinstance(loop, UnsetType) else int(loop),
-        elongation_percent=None if isinstance(worn, UnsetType) else worn,
+        attachment_spacing=whole(spacing),
+        loop_pitch_count=whole(loop),
+        elongation_percent=sent(worn),
     )
 
 
@@ -158,7 +159,7 @@ def _choice(extension: Extension, presenter: Presenter) -> ExtensionChoice:
         loop_pitch_count=UNSET if extension.loop_pitch_count is None else extension.loop_pitch_count,
         loop_pattern_closes=UNSET if closes is None else closes,
         all_lines_pitch_count=extension.all_lines_pitch_count,
-        phase_error=UNSET if phase is None else presenter.length(phase),
+        phase_error=presenter.known_length(phase),
     )
 
 

@@ -12,6 +12,7 @@ from service.api.answers import Answer, CalculationRequest, Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, Teeth, read_chain
 from service.api.contract import Example, operation
+from service.api.optional_fields import sent, whole
 from service.api.quantities import PRESENTERS, Inputs, Length, LengthOrZero, Presenter, Quantity
 from service.calculations.chain_length import ChainLengthInput, ChainLengthResult, chain_length
 from service.calculations.chain_slack import Slack, SlackInput
@@ -124,12 +125,12 @@ def _given(data: ChainLengthRequest, inputs: Inputs, context: Context) -> ChainL
         centre_distance_mm=inputs.optional(data.centre_distance, "/centre_distance"),
         minimum_centre_distance_mm=inputs.optional(data.minimum_centre_distance, "/minimum_centre_distance"),
         maximum_centre_distance_mm=inputs.optional(data.maximum_centre_distance, "/maximum_centre_distance"),
-        pitch_count=None if isinstance(data.pitch_count, UnsetType) else int(data.pitch_count),
+        pitch_count=whole(data.pitch_count),
         rounding=data.rounding,
         offset_link_allowed=data.offset_link_allowed,
         slack=SlackInput(
             sag_mm=inputs.optional(data.sag, "/sag"),
-            sag_percent=None if isinstance(data.sag_percent, UnsetType) else data.sag_percent,
+            sag_percent=sent(data.sag_percent),
             advice=context.reference.sags.advice(()),
         ),
     )
@@ -139,8 +140,8 @@ def _present(result: ChainLengthResult, presenter: Presenter) -> ChainLength:
     exact, approximate = result.length_exact_pitches, result.length_approximate_pitches
     return ChainLength(
         pitch=presenter.length(result.pitch_mm),
-        length_exact_pitches=UNSET if exact is None else presenter.number(exact),
-        length_approximate_pitches=UNSET if approximate is None else presenter.number(approximate),
+        length_exact_pitches=presenter.known_number(exact),
+        length_approximate_pitches=presenter.known_number(approximate),
         pitch_count=result.pitch_count,
         offset_link=result.offset_link,
         chain_length=presenter.length(result.chain_length_mm),

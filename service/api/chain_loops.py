@@ -15,6 +15,7 @@ from service.api.contract import Example, operation
 from service.api.drawings import ANSWER_OR_DRAWING, DrawableRequest, answer_or_drawing
 from service.api.loop_answers import ChainLoopAnswer, present_loop
 from service.api.loop_drawings import draw_loop
+from service.api.optional_fields import sent, whole
 from service.api.quantities import PRESENTERS, Angle, Inputs, Length, SignedLength
 from service.calculations.chain_loop import chain_loop
 from service.calculations.loop_input import ChainLoopInput, LoopWheelInput, SlideInput
@@ -116,11 +117,11 @@ def _given(data: ChainLoopRequest, inputs: Inputs, context: Context) -> ChainLoo
     return ChainLoopInput(
         chain=read_chain(data.chain, data.own_chain, inputs, context.reference).size,
         wheels=tuple(_wheel(wheel, f"/wheels/{index}", inputs) for index, wheel in enumerate(data.wheels)),
-        travel=None if isinstance(data.travel, UnsetType) else data.travel,
+        travel=sent(data.travel),
         y_axis=data.y_axis,
         driver_wheel=int(data.driver_wheel),
         slide=None if isinstance(data.slide, UnsetType) else _slide(data.slide, inputs),
-        pitch_count=None if isinstance(data.pitch_count, UnsetType) else int(data.pitch_count),
+        pitch_count=whole(data.pitch_count),
         offset_link_allowed=data.offset_link_allowed,
         wrap_rule=next(row for row in rules if row.rule == "wrap_min"),
     )
@@ -131,7 +132,7 @@ def _wheel(wheel: LoopWheel, pointer: str, inputs: Inputs) -> LoopWheelInput:
         x_mm=inputs.canonical(wheel.x, f"{pointer}/x"),
         y_mm=inputs.canonical(wheel.y, f"{pointer}/y"),
         side=wheel.side,
-        teeth=None if isinstance(wheel.teeth, UnsetType) else wheel.teeth,
+        teeth=sent(wheel.teeth),
         pitch_diameter_mm=inputs.optional(wheel.pitch_diameter, f"{pointer}/pitch_diameter"),
         outside_diameter_mm=inputs.optional(wheel.outside_diameter, f"{pointer}/outside_diameter"),
     )

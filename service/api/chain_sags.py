@@ -128,14 +128,14 @@ def _present(result: ChainSagResult, presenter: Presenter) -> ChainSag:
         sag=presenter.length(sag),
         sag_percent=presenter.number(100 * sag / result.chord_mm),
         excess_length=presenter.length(excess),
-        excess_pitches=UNSET if result.excess_pitches is None else presenter.number(result.excess_pitches),
+        excess_pitches=presenter.known_number(result.excess_pitches),
         chain_length=presenter.length(result.chord_mm + excess),
         movement=presenter.length(result.movement_mm),
         take_up_travel=presenter.length(result.take_up_travel_mm),
         horizontal_tension=presenter.force(tensions.horizontal_n) if tensions else UNSET,
         lower_end_tension=presenter.force(tensions.lower_n) if tensions else UNSET,
         upper_end_tension=presenter.force(tensions.upper_n) if tensions else UNSET,
-        parabola_error_percent=UNSET if error is None else presenter.number(error),
+        parabola_error_percent=presenter.known_number(error),
         advised=[_guidance(advice, presenter) for advice in result.advice],
     )
 
@@ -145,8 +145,8 @@ def _guidance(advice: SagAdvice, presenter: Presenter) -> SagGuidance:
     return SagGuidance(
         situation=row.situation,
         measure=row.measure,
-        least=UNSET if advice.least_mm is None else presenter.length(advice.least_mm),
-        greatest=UNSET if advice.greatest_mm is None else presenter.length(advice.greatest_mm),
+        least=presenter.known_length(advice.least_mm),
+        greatest=presenter.known_length(advice.greatest_mm),
         least_percent=UNSET if row.least_percent is None else row.least_percent,
         greatest_percent=UNSET if row.greatest_percent is None else row.greatest_percent,
         source_id=row.source_id,

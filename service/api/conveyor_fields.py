@@ -6,7 +6,7 @@ import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import PlainText
-from service.api.drive_fields import given
+from service.api.optional_fields import sent
 from service.api.quantities import Angle, Force, Inputs, Length, Mass, SignedLength
 from service.calculations.conveyor_input import (
     Boot,
@@ -115,7 +115,7 @@ def _named(part: PathPart, index: int, inputs: Inputs) -> Named:
         message = f"Part {index + 1} of the path is nothing: send one of {', '.join(_KINDS)}."
         raise MoreNeeded(Issue(f"path.{index}", "field_required", message))
     default = f"{told[0].replace('_', ' ')} {index + 1}"
-    return Named(name=given(part.name) or default, part=_part(part, f"/path/{index}/{told[0]}", inputs))
+    return Named(name=sent(part.name) or default, part=_part(part, f"/path/{index}/{told[0]}", inputs))
 
 
 def _part(part: PathPart, at: str, inputs: Inputs) -> Part:
@@ -131,10 +131,10 @@ def _part(part: PathPart, at: str, inputs: Inputs) -> Part:
         return _wheel(part.wheel, at, inputs)
     if not isinstance(part.boot, UnsetType):
         diameter = inputs.canonical(part.boot.tail_pitch_diameter, f"{at}/tail_pitch_diameter")
-        return Boot(tail_pitch_diameter_mm=diameter, digging_factor=given(part.boot.digging_factor))
+        return Boot(tail_pitch_diameter_mm=diameter, digging_factor=sent(part.boot.digging_factor))
     if not isinstance(part.resistance, UnsetType):
         return Resistance(force_n=inputs.canonical(part.resistance, at))
-    return Ratio(tension_ratio=given(part.tension_ratio) or 1.0)
+    return Ratio(tension_ratio=sent(part.tension_ratio) or 1.0)
 
 
 def _run(run: StraightRun, at: str, inputs: Inputs) -> Run:
@@ -146,8 +146,8 @@ def _run(run: StraightRun, at: str, inputs: Inputs) -> Run:
         lift_m=None if lift is None else lift / 1000.0,
         loaded=run.loaded,
         supported=run.supported,
-        chain_friction=given(run.chain_friction),
-        load_friction=given(run.load_friction),
+        chain_friction=sent(run.chain_friction),
+        load_friction=sent(run.load_friction),
         lengthened_by_m=0.0 if new is None else new / 1000.0,
     )
 
@@ -160,7 +160,7 @@ def _wheel(wheel: IdleWheel, at: str, inputs: Inputs) -> Wheel:
         shaft_diameter_mm=inputs.canonical(wheel.shaft_diameter, f"{at}/shaft_diameter"),
         bearing_friction=wheel.bearing_friction,
         pin_diameter_mm=inputs.optional(wheel.pin_diameter, f"{at}/pin_diameter") or 0.0,
-        joint_friction=given(wheel.joint_friction) or 0.0,
+        joint_friction=sent(wheel.joint_friction) or 0.0,
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from msgspec import UNSET, UnsetType
+from msgspec import UNSET
 
 from service.api.conveyor_answers import (
     ChainLap,
@@ -58,21 +58,13 @@ def present_conveyor(result: ConveyorSizingResult, chain_lines: int, presenter: 
     )
 
 
-def _optional(value: float | None, kind: str, presenter: Presenter) -> Quantity | UnsetType:
-    return UNSET if value is None else presenter.quantity(value, kind)
-
-
-def _number(value: float | None, presenter: Presenter) -> float | UnsetType:
-    return UNSET if value is None else presenter.number(value)
-
-
 def _capacity(load: SettledLoad, presenter: Presenter) -> ConveyorCapacity:
     depth = None if load.wall_depth_m is None else 1000.0 * load.wall_depth_m
     return ConveyorCapacity(
         load_per_length=presenter.quantity(load.load_kg_m, "mass_per_length"),
         throughput=presenter.quantity(load.throughput_t_h, "mass_flow"),
-        fill=_number(load.fill, presenter),
-        wall_depth=_optional(depth, "length", presenter),
+        fill=presenter.known_number(load.fill),
+        wall_depth=presenter.known(depth, "length"),
         wall_resistance_n_per_m=UNSET if depth is None else presenter.number(load.wall_resistance_n_m),
     )
 
@@ -133,15 +125,15 @@ def _option(option: ConveyorOption, chain_lines: int, presenter: Presenter) -> C
         unjudged=list(option.unjudged),
         governed_by=option.governing.name,
         utilisation=presenter.number(option.governing.utilisation),
-        minimum_tensile_strength=_optional(strengths.tensile_n, "force", presenter),
-        static_factor=_number(strengths.static_factor, presenter),
-        working_load=_optional(strengths.working_load_n, "force", presenter),
-        design_pull=_optional(strengths.design_pull_n, "force", presenter),
-        joint_pressure=_optional(strengths.joint_pressure_n_mm2, "stress", presenter),
+        minimum_tensile_strength=presenter.known(strengths.tensile_n, "force"),
+        static_factor=presenter.known_number(strengths.static_factor),
+        working_load=presenter.known(strengths.working_load_n, "force"),
+        design_pull=presenter.known(strengths.design_pull_n, "force"),
+        joint_pressure=presenter.known(strengths.joint_pressure_n_mm2, "stress"),
         polygon_action=UNSET if option.polygon is None else _polygon(option.polygon, presenter),
         lap=_lap(option.fatigue, presenter),
         rollers=UNSET if option.rollers is None else _rollers(option.rollers, presenter),
-        jam_share_of_strength=_number(option.jam_utilisation_of_strength, presenter),
+        jam_share_of_strength=presenter.known_number(option.jam_utilisation_of_strength),
         limiter=_limiter(option.limiter, presenter),
         order_line=_order_line(option, chain_lines),
     )
@@ -161,8 +153,8 @@ def _lap(load: FatigueLoad, presenter: Presenter) -> ChainLap:
     return ChainLap(
         greatest_tension=presenter.force(load.greatest_n),
         least_tension=presenter.force(load.least_n),
-        pulsating_equivalent=_optional(load.equivalent_n, "force", presenter),
-        fatigue_limit=_optional(load.limit_n, "force", presenter),
+        pulsating_equivalent=presenter.known(load.equivalent_n, "force"),
+        fatigue_limit=presenter.known(load.limit_n, "force"),
     )
 
 
@@ -170,7 +162,7 @@ def _rollers(rollers: RollerLoad, presenter: Presenter) -> ChainRollerLoad:
     return ChainRollerLoad(
         spacing=presenter.length(rollers.spacing_mm),
         load=presenter.force(rollers.load_n),
-        pressure=_optional(rollers.pressure_n_mm2, "stress", presenter),
+        pressure=presenter.known(rollers.pressure_n_mm2, "stress"),
     )
 
 
@@ -187,16 +179,16 @@ def _limiter(answer: LimiterAnswer, presenter: Presenter) -> LimiterWindow:
     return LimiterWindow(
         shaft_speed=presenter.quantity(answer.shaft_speed_rpm, "rotational_speed"),
         needed_torque=presenter.quantity(answer.needed_n_m, "torque"),
-        allowed_torque=_optional(answer.allowed_n_m, "torque", presenter),
+        allowed_torque=presenter.known(answer.allowed_n_m, "torque"),
         exists=window is not None,
         lowest_setting=UNSET if window is None else presenter.quantity(window.lowest_n_m, "torque"),
         highest_setting=UNSET if window is None else presenter.quantity(window.highest_n_m, "torque"),
-        lowest_pin_diameter=_optional(answer.lowest_pin_mm, "length", presenter),
-        highest_pin_diameter=_optional(answer.highest_pin_mm, "length", presenter),
+        lowest_pin_diameter=presenter.known(answer.lowest_pin_mm, "length"),
+        highest_pin_diameter=presenter.known(answer.highest_pin_mm, "length"),
         why_none=answer.refusal or "",
-        setting=_optional(answer.setting_n_m, "torque", presenter),
-        jam_effective_pull=_optional(answer.jam_pull_n, "force", presenter),
-        jam_tension=_optional(answer.jam_tension_n, "force", presenter),
+        setting=presenter.known(answer.setting_n_m, "torque"),
+        jam_effective_pull=presenter.known(answer.jam_pull_n, "force"),
+        jam_tension=presenter.known(answer.jam_tension_n, "force"),
     )
 
 

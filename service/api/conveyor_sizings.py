@@ -36,7 +36,7 @@ from service.api.conveyor_reading import (
     read_rules,
     read_site,
 )
-from service.api.drive_fields import given
+from service.api.optional_fields import sent
 from service.api.quantities import PRESENTERS, ForceOrZero, Inputs, Length, Speed
 from service.calculations.conveyor_input import Choice, ConveyorSizingInput
 from service.calculations.conveyor_sizing import size_conveyor
@@ -136,7 +136,7 @@ def _given(data: ConveyorSizingRequest, inputs: Inputs, context: Context) -> Con
         at = "slack_tension_n" if slack is not None else "least_tension_n"
         message = "A take-up sets the tension of the chain; send it or the tension that is wanted, not both."
         raise Inconsistent(Issue(at, "over_determined", message))
-    attached, limiter, take_up = given(data.attached), given(data.limiter), given(data.take_up)
+    attached, limiter, take_up = sent(data.attached), sent(data.limiter), sent(data.take_up)
     return ConveyorSizingInput(
         path=read_path(data.path, inputs),
         load=read_load(data.load, inputs),
@@ -157,7 +157,7 @@ def _given(data: ConveyorSizingRequest, inputs: Inputs, context: Context) -> Con
 
 def _choice(data: ConveyorSizingRequest, inputs: Inputs, context: Context) -> Choice:
     choice = data.choice
-    families = given(choice.families)
+    families = sent(choice.families)
     refusals = Refusals()
     for index, family in enumerate(families or ()):
         refusals.attempt(context.reference.families.get, family, f"choice.families.{index}")
@@ -174,7 +174,7 @@ def _choice(data: ConveyorSizingRequest, inputs: Inputs, context: Context) -> Ch
 
 def _sizes(data: ConveyorSizingRequest, inputs: Inputs, context: Context) -> tuple[ChainSize, ...] | None:
     """The chains that the caller names; every unknown name is told."""
-    names, own = given(data.choice.chains), given(data.own_chain)
+    names, own = sent(data.choice.chains), sent(data.own_chain)
     if names is None and own is None:
         return None
     refusals = Refusals()

@@ -16,6 +16,7 @@ from service.api.drawings import ANSWER_OR_DRAWING, DrawableRequest, answer_or_d
 from service.api.drive_drawings import draw_drive
 from service.api.drive_fields import CompareIso, Drive, Duty, Edition, read_duty, states_strands
 from service.api.drive_points import DriveChange, Method, present_points
+from service.api.optional_fields import sent, whole
 from service.api.pull_drive_fields import PullDrive
 from service.api.quantities import PRESENTERS, Inputs, Length
 from service.api.running_fields import Running
@@ -147,30 +148,30 @@ def _given(data: DriveCheckRequest, inputs: Inputs, context: Context) -> DriveCh
         changed_duty=None if isinstance(changed, UnsetType) else read_duty(changed, inputs, "changed_duty"),
         edition=data.ratings_edition,
         centre_distance_mm=inputs.optional(data.centre_distance, "/centre_distance"),
-        pitch_count=None if isinstance(data.pitch_count, UnsetType) else int(data.pitch_count),
+        pitch_count=whole(data.pitch_count),
         compare_iso_10823=data.compare_iso_10823,
         silent_load=read_silent_load(data.silent_load),
         driver_bore_mm=inputs.optional(data.driver_bore, "/driver_bore"),
         driven_bore_mm=inputs.optional(data.driven_bore, "/driven_bore"),
-        joint_friction=None if isinstance(data.joint_friction, UnsetType) else data.joint_friction,
+        joint_friction=sent(data.joint_friction),
     )
 
 
 def _strands(data: DriveCheckRequest, named: Designation) -> int:
-    """The number of strands sent, or that of the designation.
+    """The number of strands stated, or that of the designation.
 
     Raises:
         Inconsistent: the two differ.
     """
     if isinstance(data.strand_count, UnsetType):
         return named.strand_count
-    sent = int(data.strand_count)
+    stated = int(data.strand_count)
     if isinstance(data.chain, UnsetType):
-        return sent
-    if states_strands(data.chain, named) and sent != named.strand_count:
-        message = f"{data.chain} names {named.strand_count} strands, strand_count says {sent}; leave one out."
-        raise Inconsistent(Issue("strand_count", "over_determined", message, named.strand_count, sent))
-    return sent
+        return stated
+    if states_strands(data.chain, named) and stated != named.strand_count:
+        message = f"{data.chain} names {named.strand_count} strands, strand_count says {stated}; leave one out."
+        raise Inconsistent(Issue("strand_count", "over_determined", message, named.strand_count, stated))
+    return stated
 
 
 _DUTY = {

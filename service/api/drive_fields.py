@@ -2,12 +2,13 @@
 
 from collections.abc import Callable
 from functools import lru_cache
-from typing import Annotated, Literal, TypeVar
+from typing import Annotated, Literal
 
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import PlainText
+from service.api.optional_fields import sent
 from service.api.quantities import Inputs, Power, Presenter, Quantity, RotationalSpeed, Temperature, Torque, clean
 from service.calculations import drive_iso
 from service.calculations.drive_duty import DriveDuty
@@ -94,13 +95,13 @@ def read_duty(duty: Duty, inputs: Inputs, name: str) -> DriveDuty:
         torque_n_m=inputs.optional(duty.torque, f"{pointer}/torque"),
         driver_speed_rpm=inputs.canonical(duty.driver_speed, f"{pointer}/driver_speed"),
         driven_speed_rpm=inputs.optional(duty.driven_speed, f"{pointer}/driven_speed"),
-        ratio=given(duty.ratio),
-        service_factor=given(duty.service_factor),
-        load_class=given(duty.load_class),
-        prime_mover=given(duty.prime_mover),
-        driver_running=given(duty.driver_running),
-        driven_machine=given(duty.driven_machine),
-        hours_per_day=given(duty.hours_per_day),
+        ratio=sent(duty.ratio),
+        service_factor=sent(duty.service_factor),
+        load_class=sent(duty.load_class),
+        prime_mover=sent(duty.prime_mover),
+        driver_running=sent(duty.driver_running),
+        driven_machine=sent(duty.driven_machine),
+        hours_per_day=sent(duty.hours_per_day),
         ambient_temperature_c=inputs.optional(duty.ambient_temperature, f"{pointer}/ambient_temperature"),
         material=duty.material,
         shafts=duty.shafts,
@@ -335,8 +336,8 @@ def _iso(iso: drive_iso.IsoComparison, presenter: Presenter) -> IsoComparison:
 def _what_if(option: DriveOption, presenter: Presenter) -> WhatIf:
     tooth, strand = option.utilisation_one_tooth_more, option.utilisation_one_strand_more
     return WhatIf(
-        one_tooth_more=UNSET if tooth is None else presenter.number(tooth),
-        one_strand_more=UNSET if strand is None else presenter.number(strand),
+        one_tooth_more=presenter.known_number(tooth),
+        one_strand_more=presenter.known_number(strand),
         ten_per_cent_more_load=presenter.number(1.1 * option.utilisation),
     )
 
@@ -353,11 +354,3 @@ def _order_line(option: DriveOption) -> str:
 def states_strands(name: str, read: Designation) -> bool:
     """Whether a designation says in how many strands the chain stands: ``80-1`` and ``80-2`` do, ``80`` does not."""
     return read.strand_count > 1 or fold(name) == fold(f"{read.size.designation}-1")
-
-
-Sent = TypeVar("Sent")
-
-
-def given(value: Sent | UnsetType) -> Sent | None:
-    """None for what was not sent."""
-    return None if isinstance(value, UnsetType) else value

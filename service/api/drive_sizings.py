@@ -19,12 +19,12 @@ from service.api.drive_fields import (
     Duty,
     Edition,
     ScoreTerm,
-    given,
     present_drive,
     present_terms,
     read_duty,
     states_strands,
 )
+from service.api.optional_fields import sent, whole
 from service.api.quantities import PRESENTERS, Inputs, Length, Presenter, Quantity
 from service.api.silent_drive_fields import SilentLoad, SilentSizing, present_silent_sizing, read_silent_load
 from service.calculations.drive_search import DriveConstraints, NamedChain, Rejection
@@ -182,13 +182,13 @@ def _given(data: DriveSizingRequest, inputs: Inputs, context: Context) -> DriveS
         constraints=DriveConstraints(
             chains=None if isinstance(limits.chains, UnsetType) else _named(limits.chains, context),
             maximum_strand_count=int(limits.maximum_strand_count),
-            minimum_small_teeth=_whole(limits.minimum_small_teeth),
+            minimum_small_teeth=whole(limits.minimum_small_teeth),
             maximum_small_teeth=int(limits.maximum_small_teeth),
-            maximum_large_teeth=_whole(limits.maximum_large_teeth),
+            maximum_large_teeth=whole(limits.maximum_large_teeth),
             maximum_small_diameter_mm=inputs.optional(limits.maximum_small_diameter, f"{at}/maximum_small_diameter"),
             maximum_large_diameter_mm=inputs.optional(limits.maximum_large_diameter, f"{at}/maximum_large_diameter"),
             ratio_tolerance_percent=limits.ratio_tolerance_percent,
-            lubrication_at_hand=given(limits.lubrication_at_hand),
+            lubrication_at_hand=sent(limits.lubrication_at_hand),
             driver_bore_mm=inputs.optional(limits.driver_bore, f"{at}/driver_bore"),
             driven_bore_mm=inputs.optional(limits.driven_bore, f"{at}/driven_bore"),
         ),
@@ -212,10 +212,6 @@ def _named(names: list[str], context: Context) -> tuple[NamedChain, ...]:
         NamedChain(part.value.size, part.value.strand_count if states_strands(name, part.value) else None)
         for name, part in zip(names, read, strict=True)
     )
-
-
-def _whole(value: float | UnsetType) -> int | None:
-    return None if isinstance(value, UnsetType) else int(value)
 
 
 def _present(

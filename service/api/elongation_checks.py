@@ -12,6 +12,7 @@ from service.api.answers import Answer, Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain
 from service.api.contract import Example, operation
+from service.api.optional_fields import sent, whole
 from service.api.quantities import PRESENTERS, Inputs, Length, Presenter, Quantity, Temperature
 from service.api.wear_input import (
     MeasuringInstrument,
@@ -24,8 +25,6 @@ from service.api.wear_input import (
     read_observed,
     read_thresholds,
     read_worn_chain,
-    sent,
-    whole,
 )
 from service.calculations.elongation_check import (
     Conditions,
@@ -246,7 +245,7 @@ def present_limit(limit: ChosenLimit, presenter: Presenter) -> ElongationLimit:
     if limit.rule in {"own", "none"}:
         origin = "given" if limit.rule == "own" else "none"
     return ElongationLimit(
-        percent=number(limit.percent, presenter),
+        percent=presenter.known_number(limit.percent),
         origin=origin,
         rule=limit.rule,
         condition=limit.condition,
@@ -257,15 +256,6 @@ def present_limit(limit: ChosenLimit, presenter: Presenter) -> ElongationLimit:
     )
 
 
-def number(value: float | None, presenter: Presenter) -> float | UnsetType:
-    """A number, or nothing where there is none."""
-    return UNSET if value is None else presenter.number(value)
-
-
-def _length(value_mm: float | None, presenter: Presenter) -> Quantity | UnsetType:
-    return UNSET if value_mm is None else presenter.length(value_mm)
-
-
 def _present(result: ElongationCheckResult, presenter: Presenter) -> ElongationCheck:
     measured, nominal_mm = result.measured, result.nominal_length_mm
     difference_mm = None
@@ -274,7 +264,7 @@ def _present(result: ElongationCheckResult, presenter: Presenter) -> ElongationC
     miscount: MiscountFigures | UnsetType = UNSET
     if measured.miscount is not None:
         miscount = MiscountFigures(
-            one_fewer_percent=number(measured.miscount.one_fewer_percent, presenter),
+            one_fewer_percent=presenter.known_number(measured.miscount.one_fewer_percent),
             one_more_percent=presenter.number(measured.miscount.one_more_percent),
         )
     status = result.verdict.status
@@ -283,18 +273,18 @@ def _present(result: ElongationCheckResult, presenter: Presenter) -> ElongationC
         method=measured.method,
         pitch=presenter.length(measured.pitch_mm),
         pitch_count=UNSET if measured.pitch_count is None else measured.pitch_count,
-        nominal_length=_length(nominal_mm, presenter),
-        measured_length=_length(measured.length_mm, presenter),
-        difference=_length(difference_mm, presenter),
-        length_at_limit=_length(result.length_at_limit_mm, presenter),
-        elongation_percent=number(measured.elongation_percent, presenter),
-        uncertainty_percent=number(measured.uncertainty_percent, presenter),
-        above_percent=number(measured.low_percent, presenter),
-        below_percent=number(measured.high_percent, presenter),
-        pair_elongation_percent=number(measured.pair_elongation_percent, presenter),
+        nominal_length=presenter.known_length(nominal_mm),
+        measured_length=presenter.known_length(measured.length_mm),
+        difference=presenter.known_length(difference_mm),
+        length_at_limit=presenter.known_length(result.length_at_limit_mm),
+        elongation_percent=presenter.known_number(measured.elongation_percent),
+        uncertainty_percent=presenter.known_number(measured.uncertainty_percent),
+        above_percent=presenter.known_number(measured.low_percent),
+        below_percent=presenter.known_number(measured.high_percent),
+        pair_elongation_percent=presenter.known_number(measured.pair_elongation_percent),
         miscount=miscount,
         limit=present_limit(result.limit, presenter),
-        limit_used_fraction=number(result.limit_used, presenter),
+        limit_used_fraction=presenter.known_number(result.limit_used),
         status=UNSET if result.lifting else cast("DriveStatus", status),
         lifting_status=cast("LiftingStatus", status) if result.lifting else UNSET,
         governed_by=cast("Governor", result.verdict.governed_by),

@@ -27,6 +27,7 @@ from service.api.batches import (
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain
 from service.api.contract import Example, operation
+from service.api.optional_fields import sent, whole
 from service.api.quantities import PRESENTERS, Inputs, Length
 from service.api.quantities import Value as Magnitude
 from service.api.trend_answers import ElongationTrend, present_trend
@@ -41,8 +42,6 @@ from service.api.wear_input import (
     read_observed,
     read_thresholds,
     read_worn_chain,
-    sent,
-    whole,
 )
 from service.api.wear_verdicts import Basis, BasisKeeper, BatchVerdicts, Short, TrendVerdict, WearTally, trend_verdict
 from service.calculations.elongation_trend import (

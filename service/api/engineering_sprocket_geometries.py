@@ -13,9 +13,9 @@ from service.api.chain_input import ChainName, OwnChain, Teeth, read_chain
 from service.api.contract import Example, operation
 from service.api.drawings import ANSWER_OR_DRAWING, answer_or_drawing
 from service.api.engineering_sprocket_answers import EngineeringSprocketAnswer, present_engineering_wheel
+from service.api.optional_fields import sent
 from service.api.quantities import PRESENTERS, Inputs, Length, LengthOrZero
 from service.api.setting_out_drawings import draw_engineering_wheel
-from service.api.wear_input import sent
 from service.api.wheel_openings import OpeningsRequest, read_openings
 from service.calculations.chain_seat import Seat, SeatInput
 from service.calculations.engineering_wheel import EngineeringWheelInput, ToothSpacing, engineering_wheel

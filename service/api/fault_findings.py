@@ -12,6 +12,7 @@ from service.api.answers import Answer, CalculationRequest, Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, Teeth, read_chain
 from service.api.contract import Example, operation
+from service.api.optional_fields import sent, whole
 from service.api.quantities import Angle, Inputs, Length
 from service.api.wear_input import (
     ChainFamily,
@@ -20,8 +21,6 @@ from service.api.wear_input import (
     PinCount,
     PitchCount,
     read_instrument,
-    sent,
-    whole,
 )
 from service.calculations.fault_figures import FigureInput
 from service.calculations.fault_finding import (

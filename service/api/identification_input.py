@@ -10,6 +10,7 @@ from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import CalculationRequest, PlainText
 from service.api.chain_input import Teeth
+from service.api.optional_fields import whole
 from service.api.quantities import Inputs, Length
 from service.calculations.identification_doubts import HowMeasured
 from service.calculations.identification_index import QUANTITIES, Dimension, GuideType, Kind, PlateEdges
@@ -164,8 +165,8 @@ def _no_roller(data: IdentificationRequest) -> Issue:
 
 
 def _pitches(data: IdentificationRequest) -> int | None:
-    pitches = None if isinstance(data.pitch_count, UnsetType) else int(data.pitch_count)
-    pins = None if isinstance(data.pins_counted, UnsetType) else int(data.pins_counted)
+    pitches = whole(data.pitch_count)
+    pins = whole(data.pins_counted)
     if pitches is not None and pins is not None and pins != pitches + 1:
         message = f"{pins} pins stand over {pins - 1} pitches, not over {pitches}."
         raise Inconsistent(Issue("pins_counted", "over_determined", message, None, None, "Send one of the two counts."))

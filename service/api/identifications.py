@@ -250,7 +250,7 @@ def _candidate(candidate: Candidate, presenter: Presenter) -> CandidateSize:
         series=size.row.series,
         fits=candidate.fits,
         score=presenter.number(candidate.score),
-        elongation_percent=UNSET if elongation is None else presenter.number(elongation),
+        elongation_percent=presenter.known_number(elongation),
         counts_agree=candidate.counts_agree,
         equal_chains=_equal_chains(candidate.kind, presenter),
         dimensions=[

@@ -13,6 +13,7 @@ from service.api.body import json_body
 from service.api.chain_sheets import Provenance, provenance
 from service.api.contract import Example, operation
 from service.api.interchange_input import ChainSide, WheelSide, read_chain_side, read_wheel_side
+from service.api.optional_fields import sent
 from service.api.quantities import PRESENTERS, Inputs, Presenter, Quantity
 from service.calculations.interchange_check import InterchangeInput, InterchangeResult, check_interchange
 from service.calculations.interchange_consequences import Capacity
@@ -158,7 +159,7 @@ def _given(data: InterchangeRequest, inputs: Inputs, context: Context) -> Interc
         installed=None if installed is None else installed.value,
         wheel=None if wheel is None else wheel.value,
         application=data.application or None,
-        same_make=None if isinstance(data.same_make, UnsetType) else data.same_make,
+        same_make=sent(data.same_make),
     )
 
 
@@ -202,8 +203,8 @@ def _figure(dimension: Dimension, purpose: Purpose, presenter: Presenter) -> Com
         replacement=_length(replacement, presenter),
         there_side=UNSET if there is None else there.side,
         replacement_side=UNSET if replacement is None else replacement.side,
-        difference=UNSET if difference is None else presenter.length(difference),
-        tolerance=UNSET if allowed is None else presenter.length(allowed),
+        difference=presenter.known_length(difference),
+        tolerance=presenter.known_length(allowed),
         tolerance_provenance=UNSET if dimension.tolerance is None else provenance(dimension.tolerance),
     )
 

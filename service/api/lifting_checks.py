@@ -1,6 +1,6 @@
 """``POST /v1/lifting-checks``: leaf, roller and hoist chain that carries a load, against the limits that apply."""
 
-from typing import Annotated, Literal, TypeVar
+from typing import Annotated, Literal
 
 import msgspec
 from litestar import post
@@ -13,13 +13,12 @@ from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, read_chain
 from service.api.contract import Example, operation
 from service.api.load_chain_wear_checks import OwnLink, read_link
+from service.api.optional_fields import sent, whole
 from service.api.quantities import PRESENTERS, Force, Inputs, Length, Mass, Presenter, Quantity, Temperature
 from service.calculations.lifting_check import LiftingCheckInput, LiftingCheckResult, LiftingTables, lifting_check
 from service.core.conversions import FREE_FALL_M_S2
 from service.core.errors import Inconsistent, Issue, MoreNeeded
 from service.reference.chains import ChainSize
-
-Given = TypeVar("Given")
 
 Count = Annotated[float, Meta(ge=1, le=16, multiple_of=1)]
 
@@ -128,16 +127,16 @@ def _given(data: LiftingCheckRequest, inputs: Inputs, context: Context) -> Lifti
         chain=_chain(data, inputs, context),
         mass_kg=_mass(data, inputs),
         chain_lines=int(data.chain_lines),
-        reeving=None if isinstance(data.reeving, UnsetType) else int(data.reeving),
-        load_share=_or_none(data.load_share),
-        acceleration_m_s2=_or_none(data.acceleration_m_s2),
-        efficiency=_or_none(data.efficiency),
-        shock=_or_none(data.shock),
-        safety_factor=_or_none(data.safety_factor),
+        reeving=whole(data.reeving),
+        load_share=sent(data.load_share),
+        acceleration_m_s2=sent(data.acceleration_m_s2),
+        efficiency=sent(data.efficiency),
+        shock=sent(data.shock),
+        safety_factor=sent(data.safety_factor),
         sheave_diameter_mm=inputs.optional(data.sheave_diameter, "/sheave_diameter"),
-        hoist_drive=_or_none(data.hoist_drive),
-        chain_type=_or_none(data.chain_type),
-        grade=_or_none(data.grade),
+        hoist_drive=sent(data.hoist_drive),
+        chain_type=sent(data.chain_type),
+        grade=sent(data.grade),
         marked_limit_kg=inputs.optional(data.marked_limit, "/marked_limit"),
         temperature_c=inputs.optional(data.temperature, "/temperature"),
         lifts_people=data.lifts_people,
@@ -165,25 +164,18 @@ def _mass(data: LiftingCheckRequest, inputs: Inputs) -> float:
     return load / FREE_FALL_M_S2
 
 
-def _or_none(value: Given | UnsetType) -> Given | None:
-    return None if isinstance(value, UnsetType) else value
-
-
 def _present(result: LiftingCheckResult, presenter: Presenter) -> LiftingCheck:
-    def show(value: float | None, kind: str) -> Quantity | UnsetType:
-        return UNSET if value is None else presenter.quantity(value, kind)
-
     return LiftingCheck(
         status=result.status,
         tension=presenter.force(result.tension_n),
         chain_travel_ratio=result.chain_travel_ratio,
-        minimum_tensile_strength=show(result.minimum_tensile_strength_n, "force"),
-        required_tensile_strength=show(result.required_tensile_strength_n, "force"),
-        factor=UNSET if result.factor is None else presenter.number(result.factor),
-        working_load_limit=show(result.working_load_limit_kg, "mass"),
-        load_of_chain=show(result.load_of_chain_kg, "mass"),
-        link_stress=show(result.link_stress_n_mm2, "stress"),
-        least_sheave_diameter=show(result.least_sheave_diameter_mm, "length"),
+        minimum_tensile_strength=presenter.known(result.minimum_tensile_strength_n, "force"),
+        required_tensile_strength=presenter.known(result.required_tensile_strength_n, "force"),
+        factor=presenter.known_number(result.factor),
+        working_load_limit=presenter.known(result.working_load_limit_kg, "mass"),
+        load_of_chain=presenter.known(result.load_of_chain_kg, "mass"),
+        link_stress=presenter.known(result.link_stress_n_mm2, "stress"),
+        least_sheave_diameter=presenter.known(result.least_sheave_diameter_mm, "length"),
     )
 
 

@@ -12,8 +12,9 @@ from service.api.answers import Answer, CalculationRequest, Context, PlainText, 
 from service.api.body import json_body
 from service.api.chain_input import ChainName
 from service.api.contract import Example, operation
+from service.api.optional_fields import sent, whole
 from service.api.quantities import PRESENTERS, Inputs, Length, Presenter, Quantity
-from service.api.wear_input import Percent, sent, whole
+from service.api.wear_input import Percent
 from service.calculations.load_chain_wear import (
     Criterion,
     HoistDrive,
@@ -174,7 +175,7 @@ def _present(result: LoadChainWearResult, presenter: Presenter) -> LoadChainWear
     return LoadChainWear(
         pitch=presenter.length(result.pitch_mm),
         wire_diameter=presenter.length(result.wire_diameter_mm),
-        mean_diameter=UNSET if result.mean_diameter_mm is None else presenter.length(result.mean_diameter_mm),
+        mean_diameter=presenter.known_length(result.mean_diameter_mm),
         criteria=[
             LoadChainCriterion(
                 criterion=one.criterion,

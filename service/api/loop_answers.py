@@ -120,6 +120,6 @@ def _choice(fit: LoopFit, presenter: Presenter) -> LoopChoice:
         pitch_count=fit.pitch_count,
         offset_link=fit.offset_link,
         slack_length=presenter.length(fit.slack_length_mm),
-        slide_travel=UNSET if fit.travel_mm is None else presenter.length(fit.travel_mm),
-        wear_reserve_percent=UNSET if reserve is None else presenter.number(reserve),
+        slide_travel=presenter.known_length(fit.travel_mm),
+        wear_reserve_percent=presenter.known_number(reserve),
     )

@@ -12,8 +12,8 @@ from service.api.answers import Answer, CalculationRequest, Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, Teeth, read_chain
 from service.api.contract import Example, operation
+from service.api.optional_fields import sent, whole
 from service.api.quantities import PRESENTERS, Inputs, Presenter, Quantity, RotationalSpeed, Speed, Temperature
-from service.api.wear_input import sent, whole
 from service.calculations.lubrication_advice import (
     Application,
     Edition,

@@ -273,6 +273,14 @@ class Presenter:
         """A canonical value of a kind in the unit of this system."""
         return self._of_kind[kind](value)
 
+    def known(self, value: float | None, kind: str) -> Quantity | msgspec.UnsetType:
+        """As ``quantity``; no field where the value is not known."""
+        return msgspec.UNSET if value is None else self._of_kind[kind](value)
+
+    def known_number(self, value: float | None) -> float | msgspec.UnsetType:
+        """A number without a unit; no field where it is not known."""
+        return msgspec.UNSET if value is None else self.number(value)
+
     def known_length(self, value_mm: float | None) -> Quantity | msgspec.UnsetType:
         """A length from mm; no field where it is not known."""
         return msgspec.UNSET if value_mm is None else self.length(value_mm)

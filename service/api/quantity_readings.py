@@ -11,6 +11,7 @@ from msgspec import UNSET, Meta, UnsetType
 from service.api.answers import Answer, CalculationRequest, Context, common
 from service.api.body import json_body
 from service.api.contract import Example, operation
+from service.api.optional_fields import sent
 from service.api.quantities import PRESENTERS, Inputs, Quantity
 from service.calculations.trace import Trace
 from service.core.errors import Inconsistent, Issue, MoreNeeded, NotInReference, OutOfRange
@@ -121,7 +122,7 @@ def _unit(found: QuantityText, data: QuantityReadingRequest) -> UnitRead:
         MoreNeeded: there is none, it means several things, or it serves several kinds of quantity.
         NotInReference: it is unknown, or of another kind than was asked.
     """
-    kind = None if isinstance(data.kind, UnsetType) else data.kind
+    kind = sent(data.kind)
     if not found.unit:
         message = f"The text was read as {found.plain}; of what? No unit is assumed."
         raise MoreNeeded(Issue("text", "unit_missing", message, None, data.text, "Write the unit, such as mm or in."))

@@ -70,5 +70,5 @@ def present_running(running: drive_running.Running, presenter: Presenter) -> Run
         joint_pressure=UNSET if joint is None else presenter.of("stress")(joint.pressure_n_mm2),
         joint_slide_per_lap=UNSET if joint is None else presenter.length(joint.slide_per_lap_mm),
         joint_wear_index=UNSET if joint is None else presenter.number(joint.wear_index),
-        joint_efficiency=UNSET if efficiency is None else presenter.number(efficiency),
+        joint_efficiency=presenter.known_number(efficiency),
     )

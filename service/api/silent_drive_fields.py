@@ -8,6 +8,7 @@ from msgspec import UNSET, Meta, UnsetType
 from service.api.answers import PlainText
 from service.api.drawings import measure
 from service.api.drive_fields import ScoreTerm, present_terms
+from service.api.optional_fields import sent
 from service.api.quantities import Presenter, Quantity
 from service.calculations import silent_service
 from service.calculations.silent_drive import SilentOption
@@ -46,8 +47,8 @@ def read_silent_load(load: SilentLoad | UnsetType) -> silent_service.SilentLoad 
     return silent_service.SilentLoad(
         driven_machine=load.driven_machine,
         service_set=load.service_set,
-        prime_mover_class=None if isinstance(load.prime_mover_class, UnsetType) else load.prime_mover_class,
-        peak_load_percent=None if isinstance(load.peak_load_percent, UnsetType) else load.peak_load_percent,
+        prime_mover_class=sent(load.prime_mover_class),
+        peak_load_percent=sent(load.peak_load_percent),
     )
 
 

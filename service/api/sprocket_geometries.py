@@ -12,6 +12,7 @@ from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, Teeth, read_chain
 from service.api.contract import Example, operation
 from service.api.drawings import ANSWER_OR_DRAWING, answer_or_drawing
+from service.api.optional_fields import sent
 from service.api.quantities import PRESENTERS, Inputs, Length
 from service.api.sprocket_answers import SprocketGeometryAnswer, present_wheel
 from service.api.sprocket_drawings import draw_wheel
@@ -97,7 +98,7 @@ def _given(data: SprocketGeometryRequest, inputs: Inputs, context: Context) -> S
         chain=read.size,
         teeth=int(data.teeth),
         strand_count=_strand_count(data.strand_count, read.strand_count),
-        standard=None if isinstance(data.standard, UnsetType) else data.standard,
+        standard=sent(data.standard),
         gap_form=data.gap_form,
         tolerance_grade=data.tolerance_grade,
         tip_diameter_mm=inputs.optional(data.tip_diameter, "/tip_diameter"),

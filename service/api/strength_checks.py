@@ -12,6 +12,7 @@ from service.api.answers import Answer, CalculationRequest, Context, common
 from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, read_chain
 from service.api.contract import Example, operation
+from service.api.optional_fields import sent
 from service.api.quantities import PRESENTERS, Force, Inputs, Length, Presenter, Quantity
 from service.calculations.strength_check import StrengthCheckInput, StrengthCheckResult, strength_check
 
@@ -121,8 +122,8 @@ def _given(data: StrengthCheckRequest, inputs: Inputs, context: Context) -> Stre
         peak_tension_n=inputs.canonical(data.peak_tension, "/peak_tension"),
         working_tension_n=inputs.optional(data.working_tension, "/working_tension"),
         least_tension_n=inputs.optional(data.least_tension, "/least_tension"),
-        minimum_static_factor=None if isinstance(factor, UnsetType) else factor,
-        yield_fraction=None if isinstance(fraction, UnsetType) else fraction,
+        minimum_static_factor=sent(factor),
+        yield_fraction=sent(fraction),
         fatigue_limit_n=inputs.optional(data.fatigue_limit, "/fatigue_limit"),
         bearing_length_mm=inputs.optional(data.bearing_length, "/bearing_length"),
         estimate_unpublished=data.estimate_unpublished,
@@ -130,18 +131,15 @@ def _given(data: StrengthCheckRequest, inputs: Inputs, context: Context) -> Stre
 
 
 def _present(result: StrengthCheckResult, presenter: Presenter) -> StrengthCheck:
-    def force(value: float | None) -> Quantity | UnsetType:
-        return UNSET if value is None else presenter.force(value)
-
     pressure, margin = result.joint_pressure_n_mm2, result.margin_to_yield
     return StrengthCheck(
         minimum_tensile_strength=presenter.force(result.minimum_tensile_strength_n),
         static_factor=presenter.number(result.static_factor),
-        yield_load=force(result.yield_load_n),
-        margin_to_yield=UNSET if margin is None else presenter.number(margin),
-        fatigue_limit=force(result.fatigue_limit_n),
-        pulsating_equivalent=force(result.pulsating_equivalent_n),
-        joint_pressure=UNSET if pressure is None else presenter.quantity(pressure, "stress"),
+        yield_load=presenter.known(result.yield_load_n, "force"),
+        margin_to_yield=presenter.known_number(margin),
+        fatigue_limit=presenter.known(result.fatigue_limit_n, "force"),
+        pulsating_equivalent=presenter.known(result.pulsating_equivalent_n, "force"),
+        joint_pressure=presenter.known(pressure, "stress"),
         governing=GoverningStrength(
             mode=result.governing.mode,
             utilisation=presenter.number(result.governing.utilisation),

@@ -5,7 +5,7 @@ from typing import Annotated, Literal, cast
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
-from service.api.elongation_checks import ElongationLimit, number, present_limit
+from service.api.elongation_checks import ElongationLimit, present_limit
 from service.api.quantities import Presenter
 from service.api.wear_input import Status
 from service.calculations.elongation_trend import ElongationTrendResult, SectionTrend, TrendQuality
@@ -126,8 +126,8 @@ def _section(one: SectionTrend, presenter: Presenter) -> TrendSection:
         since=one.since or UNSET,
         latest_percent=presenter.number(one.latest_percent),
         level_percent=presenter.number(one.level_percent),
-        expected_percent=number(one.expected_percent, presenter),
-        limit_used_fraction=number(one.limit_used, presenter),
+        expected_percent=presenter.known_number(one.expected_percent),
+        limit_used_fraction=presenter.known_number(one.limit_used),
         rate=UNSET if line is None else presenter.number(line.slope),
         rate_low=presenter.number(line.slope_low) if line is not None and bounded else UNSET,
         rate_high=presenter.number(line.slope_high) if line is not None and bounded else UNSET,
@@ -143,7 +143,7 @@ def _section(one: SectionTrend, presenter: Presenter) -> TrendSection:
             )
             for flag in one.flags
         ],
-        next_inspection_days=number(one.next_inspection_days, presenter),
+        next_inspection_days=presenter.known_number(one.next_inspection_days),
         next_inspection=one.next_inspection or UNSET,
     )
 
@@ -164,5 +164,5 @@ def _moment(moment: Moment | None, presenter: Presenter) -> TrendMoment | UnsetT
     if moment is None:
         return UNSET
     return TrendMoment(
-        usage=number(moment.usage, presenter), days=number(moment.days, presenter), date=moment.date or UNSET
+        usage=presenter.known_number(moment.usage), days=presenter.known_number(moment.days), date=moment.date or UNSET
     )

@@ -1,12 +1,13 @@
 """What wear requests have in common: the case that decides on the limit, the instrument, what was seen."""
 
-from typing import Annotated, Literal, TypeVar
+from typing import Annotated, Literal
 
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.answers import CalculationRequest
 from service.api.chain_input import OwnChain, Teeth, read_chain
+from service.api.optional_fields import sent, whole
 from service.api.quantities import Inputs, Length
 from service.calculations.measurement import Instrument
 from service.calculations.wear_limit import CentreType, LimitCase, round_link_refused
@@ -15,8 +16,6 @@ from service.core.errors import MoreNeeded
 from service.reference.catalogue import Reference
 from service.reference.chains import ChainSize
 from service.reference.wear import AccuracyClass, Finding, SprocketState
-
-Value = TypeVar("Value")
 
 ChainFamily = Literal[
     "roller",
@@ -151,13 +150,3 @@ def read_instrument(
         division_mm=inputs.optional(instrument.division, f"{pointer}/division"),
         reads_inches=not isinstance(length, UnsetType) and length.unit in {"in", "ft"},
     )
-
-
-def sent(value: Value | UnsetType) -> Value | None:
-    """A field's value, or None where it was not sent."""
-    return None if isinstance(value, UnsetType) else value
-
-
-def whole(value: float | UnsetType) -> int | None:
-    """A whole number, or None where it was not sent."""
-    return None if isinstance(value, UnsetType) else int(value)

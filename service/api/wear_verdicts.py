@@ -21,7 +21,7 @@ from service.api.answers import (
     sources_of,
 )
 from service.api.batch_answers import Tally
-from service.api.elongation_checks import Governor, number
+from service.api.elongation_checks import Governor
 from service.api.quantities import PRESENTERS, Inputs, Presenter
 from service.api.trend_answers import TrendForecast, TrendGovernor, present_forecast
 from service.calculations.elongation_check import ElongationCheckResult
@@ -189,11 +189,11 @@ def check_verdict(outcome: Outcome[ElongationCheckResult], units: Any, codes: li
             **_status(verdict.status, lifting=result.lifting),
             governed_by=cast("Governor", verdict.governed_by),
             confidence=result.confidence,
-            elongation_percent=number(measured.elongation_percent, presenter),
-            above_percent=number(measured.low_percent, presenter),
-            below_percent=number(measured.high_percent, presenter),
-            limit_percent=number(result.limit.percent, presenter),
-            limit_used_fraction=number(result.limit_used, presenter),
+            elongation_percent=presenter.known_number(measured.elongation_percent),
+            above_percent=presenter.known_number(measured.low_percent),
+            below_percent=presenter.known_number(measured.high_percent),
+            limit_percent=presenter.known_number(result.limit.percent),
+            limit_used_fraction=presenter.known_number(result.limit_used),
             next_step_code=result.next_step.code,
             replace_together=list(verdict.replace_together),
             warnings=codes,
@@ -212,9 +212,9 @@ def trend_verdict(outcome: Outcome[ElongationTrendResult], units: Any, codes: li
             governing_section=worst.section,
             confidence=worst.confidence,
             level_percent=presenter.number(worst.level_percent),
-            expected_percent=number(worst.expected_percent, presenter),
-            limit_percent=number(result.limit.percent, presenter),
-            limit_used_fraction=number(worst.limit_used, presenter),
+            expected_percent=presenter.known_number(worst.expected_percent),
+            limit_percent=presenter.known_number(result.limit.percent),
+            limit_used_fraction=presenter.known_number(worst.limit_used),
             limit_forecast=_limit_forecast(worst, presenter, lifting=result.lifting),
             next_inspection=worst.next_inspection or UNSET,
             next_step_code=result.next_step.code,

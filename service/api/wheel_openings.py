@@ -1,12 +1,13 @@
 """Bore, keyway, hub, holes, split and cut of a wheel: how they are asked for and how they are answered."""
 
 from math import degrees
-from typing import Annotated, Literal, TypeVar
+from typing import Annotated, Literal
 
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
 
 from service.api.drawings import DrawableRequest
+from service.api.optional_fields import sent
 from service.api.quantities import Inputs, Length, LengthOrZero, Presenter, Quantity, Stress, Torque
 from service.api.wheel_contours import (
     Contour,
@@ -18,8 +19,6 @@ from service.api.wheel_contours import (
 )
 from service.calculations.wheel_keyways import Keyway, KeywayInput
 from service.calculations.wheel_openings import BoltCircleInput, Holes, Openings, OpeningsInput
-
-T = TypeVar("T")
 
 KeyStandard = Annotated[
     Literal["iso_r_773", "asme_b17_1"],
@@ -133,7 +132,7 @@ class WheelOpenings(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=Tru
 
 def read_openings(data: OpeningsRequest, inputs: Inputs) -> OpeningsInput:
     """The openings of a request in canonical units."""
-    hub = None if isinstance(data.hub, UnsetType) else data.hub
+    hub = sent(data.hub)
     return OpeningsInput(
         bore_mm=inputs.optional(data.bore, "/bore"),
         keyway=None if isinstance(data.keyway, UnsetType) else _read_keyway(data.keyway, inputs),
@@ -148,8 +147,8 @@ def read_openings(data: OpeningsRequest, inputs: Inputs) -> OpeningsInput:
 
 def _read_keyway(keyway: WheelKeyway, inputs: Inputs) -> KeywayInput:
     return KeywayInput(
-        standard=_sent(keyway.standard),
-        shape=_sent(keyway.shape),
+        standard=sent(keyway.standard),
+        shape=sent(keyway.shape),
         width_mm=inputs.optional(keyway.width, "/keyway/width"),
         hub_depth_mm=inputs.optional(keyway.hub_depth, "/keyway/hub_depth"),
         in_line_with=keyway.in_line_with,
@@ -168,10 +167,6 @@ def _read_circle(circle: BoltCircle, inputs: Inputs) -> BoltCircleInput:
     )
 
 
-def _sent(value: T | UnsetType) -> T | None:
-    return None if isinstance(value, UnsetType) else value
-
-
 def present_openings(openings: Openings | None, teeth: int | None, presenter: Presenter) -> WheelOpenings | UnsetType:
     """The openings of a wheel; nothing where nothing is cut into it and no kerf was sent.
 
@@ -181,12 +176,12 @@ def present_openings(openings: Openings | None, teeth: int | None, presenter: Pr
         return UNSET
     kerf = openings.kerf_mm
     return WheelOpenings(
-        bore_diameter=_length(openings.bore_diameter_mm, presenter),
-        wall=_length(openings.wall_mm, presenter),
+        bore_diameter=presenter.known_length(openings.bore_diameter_mm),
+        wall=presenter.known_length(openings.wall_mm),
         keyway=UNSET if openings.keyway is None else _present_keyway(openings.keyway, presenter),
         holes=UNSET if openings.holes is None else _present_holes(openings.holes, presenter),
         split_angle=UNSET if openings.split_rad is None else presenter.quantity(degrees(openings.split_rad), "angle"),
-        kerf=_length(kerf, presenter),
+        kerf=presenter.known_length(kerf),
         cut_contour=UNSET if kerf is None or teeth is None else present_contour(openings.gap, teeth, presenter),
         outlines=[CutOutline(pieces=present_pieces(outline, presenter)) for outline in openings.outlines],
     )
@@ -197,11 +192,11 @@ def _present_keyway(keyway: Keyway, presenter: Presenter) -> KeywayResult:
     return KeywayResult(
         standard=keyway.standard or "own",
         width=presenter.length(keyway.width_mm),
-        key_height=_length(keyway.key_height_mm, presenter),
+        key_height=presenter.known_length(keyway.key_height_mm),
         depth_to_opposite_side=presenter.length(keyway.depth_to_opposite_side_mm),
         bearing_depth=presenter.length(keyway.bearing_depth_mm),
-        shear_stress=UNSET if shear is None else presenter.quantity(shear, "stress"),
-        bearing_stress=UNSET if bearing is None else presenter.quantity(bearing, "stress"),
+        shear_stress=presenter.known(shear, "stress"),
+        bearing_stress=presenter.known(bearing, "stress"),
     )
 
 
@@ -212,9 +207,5 @@ def _present_holes(holes: Holes, presenter: Presenter) -> HolesResult:
         centres=[present_point(centre, presenter) for centre in holes.centres],
         outer_wall=presenter.length(holes.outer_wall_mm),
         inner_wall=presenter.length(holes.inner_wall_mm),
-        wall_between=_length(holes.between_mm, presenter),
+        wall_between=presenter.known_length(holes.between_mm),
     )
-
-
-def _length(value_mm: float | None, presenter: Presenter) -> Quantity | UnsetType:
-    return UNSET if value_mm is None else presenter.length(value_mm)

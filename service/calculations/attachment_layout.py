@@ -24,7 +24,7 @@ from service.reference.records import Record
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
-    from service.reference.attachments import FamilyAttachmentRow, LinkPattern, LinkRow, WeldingRow
+    from service.reference.attachments import FamilyAttachmentRow, LinkPattern, LinkRow
     from service.reference.catalogue import Reference
     from service.reference.chains import ChainSize
 
@@ -99,11 +99,9 @@ class AttachmentLayoutResult(Record, frozen=True, kw_only=True):
     sets: tuple[SetLayout, ...]
     strands: tuple[StrandOrder, ...]
     in_step: bool
-    repeats_after: int
     positions: tuple[Position, ...]
     position_count: int
     new_length: NewLength | None
-    welding: WeldingRow | None
 
 
 def attachment_layout(
@@ -135,9 +133,8 @@ def attachment_layout(
     orders = strand_orders(sets, links, given.strand_count, mirrored=mirrored, pitch_mm=pitch, trace=trace)
     worn = given.elongation_percent
     listed, total = _positions(given, sets, links, multiple, pitch)
-    welding = None if links.family is None else reference.attachments.welding[links.family]
-    if welding is not None:
-        trace.row(welding, f"welding of attachments to {links.family}")
+    if links.family is not None:
+        trace.row(reference.attachments.welding[links.family], f"welding of attachments to {links.family}")
     result = AttachmentLayoutResult(
         pitch_mm=pitch,
         length_mm=trace.take(attachment_spacing, every=links.pitch_count, pitch_mm=pitch, elongation_percent=0.0),
@@ -152,13 +149,11 @@ def attachment_layout(
         sets=layouts,
         strands=orders,
         in_step=_in_step(sets, given.strand_count),
-        repeats_after=multiple,
         positions=listed,
         position_count=total,
         new_length=new_length(
             given.chain, links.family, pitch_count=links.pitch_count, pitch_mm=pitch, reference=reference, trace=trace
         ),
-        welding=welding,
     )
     warn_of_layout(given, result, trace)
     trace.caution("isolate_and_lock_off", "hot_work_on_hardened_chain")

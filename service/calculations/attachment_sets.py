@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import lcm
 from typing import TYPE_CHECKING, Literal
 
+from service.calculations.refusals import at_field
 from service.core.attachment_patterns import attachment_links, first_shared_link
 from service.core.errors import Inconsistent, Issue, MoreNeeded, OutOfRange
 from service.reference.records import Record
@@ -136,7 +137,7 @@ def _carrying(field: str, every: int, start: int, links: Links, trace: Trace) ->
     try:
         return trace.take(attachment_links, pitch_count=links.pitch_count, every=every, start=start)
     except OutOfRange as refusal:
-        raise OutOfRange(*(issue._replace(field=f"{field}.{issue.field}") for issue in refusal.issues)) from None
+        raise at_field(refusal, {}, f"{field}.") from None
 
 
 def _start(field: str, given: SetInput, links: Links) -> int:

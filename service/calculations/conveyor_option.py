@@ -77,7 +77,6 @@ class ConveyorOption(Record, frozen=True, kw_only=True):
     starting_tension_n: float
     slack_tension_n: float
     effective_pull_n: float
-    least_effective_pull_n: float
     starting_pull_n: float
     head_power_kw: float
     drive_power_kw: float
@@ -154,7 +153,6 @@ class ConveyorRelations:
             starting_tension_n=starting,
             slack_tension_n=slack,
             effective_pull_n=max(running),
-            least_effective_pull_n=min(running),
             starting_pull_n=pulls[self.starting_state],
             head_power_kw=trace.take(power, effective_pull_n=most, chain_speed_m_s=speed, efficiency=1.0),
             drive_power_kw=trace.take(
