@@ -24,7 +24,7 @@ class Settings:
         api_keys: Accepted values of the X-API-Key header; empty switches the check off.
         allowed_origins: Origins that a browser may call from; empty switches CORS off.
         max_body_bytes: Largest body read.
-        max_batch_body_bytes: Largest body read of a batch of wear readings.
+        max_batch_body_bytes: Largest body read of a batch of wear readings, histories or pairs of chains.
         max_header_bytes: Largest sum of header names and values.
         max_concurrent_requests: Requests under way in one process before further ones get 503.
         body_timeout_s: Time in which a body must have arrived.
