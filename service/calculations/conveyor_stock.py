@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Literal, get_args
 
 from service.calculations.conveyor_input import WheelKind
 from service.calculations.trace import Used
-from service.reference.chains import OWN
+from service.reference.chains import OWN, ROLLER_FAMILIES
 from service.reference.records import Record
 
 if TYPE_CHECKING:
@@ -170,7 +170,7 @@ class ConveyorStock:
     def _peak_rule(self, size: ChainSize) -> StrengthFractionRow | None:
         """Printed share of tensile strength that a single peak may reach."""
         fractions = self.factors.strength.fractions
-        if size.row.family in {"roller", "double_pitch_roller"}:
+        if size.row.family in ROLLER_FAMILIES:
             return fractions.where(family="roller", quantity="peak_over_ultimate_max")[0]
         if size.row.family == "conveyor":
             return fractions.where(family="conveyor", quantity="yield_over_ultimate")[0]

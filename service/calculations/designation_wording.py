@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from service.core.conversions import MM_PER_FOOT
 from service.core.errors import NotInReference
 from service.core.leaf_numbering import read as read_leaf_number
+from service.reference.chains import ROLLER_FAMILIES
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -17,12 +18,11 @@ if TYPE_CHECKING:
     from service.reference.item_words import ItemWords
 
 _SAID = ("variant", "material", "finish", "joint")
-_STRANDS_NAMED = ("roller", "double_pitch_roller")
 
 
 def name_of(size: ChainSize, strand_count: int) -> str:
     """Designation with its strands, where strands are counted."""
-    return f"{size.designation}-{strand_count}" if size.row.family in _STRANDS_NAMED else size.designation
+    return f"{size.designation}-{strand_count}" if size.row.family in ROLLER_FAMILIES else size.designation
 
 
 def normal_text(match: DesignationMatch, words: ItemWords) -> str | None:
@@ -74,7 +74,7 @@ def duplicate_key(match: DesignationMatch, group: Callable[[ChainSize], str]) ->
 def in_words(size: ChainSize, strand_count: int) -> tuple[str, ...]:
     """The parts of a designation one by one, as the numbering of its standard means them."""
     described = tuple(_numbering(size))
-    strands = (f"{strand_count} strand{'s' if strand_count > 1 else ''}",) if size.row.family in _STRANDS_NAMED else ()
+    strands = (f"{strand_count} strand{'s' if strand_count > 1 else ''}",) if size.row.family in ROLLER_FAMILIES else ()
     return (f"{size.row.standard}, {size.row.series.replace('_', ' ')}", *described, *strands)
 
 
@@ -92,7 +92,7 @@ def _numbering(size: ChainSize) -> Iterator[str]:
         yield f"2: twice the pitch of {found[2]}{found[3][:1] if found[3][:1] in ('A', 'B') else ''}"
     elif family == "leaf":
         yield from _lacing(name)
-    if name.endswith(("H", "HL")) and family in _STRANDS_NAMED:
+    if name.endswith(("H", "HL")) and family in ROLLER_FAMILIES:
         yield "H: heavy series, thicker plates"
 
 

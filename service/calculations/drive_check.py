@@ -13,7 +13,7 @@ from service.calculations.roller_check import OperatingPoint, check_roller
 from service.calculations.silent_check import SilentCheckInput, SilentPoint, check_silent
 from service.calculations.trace import Outcome, Trace
 from service.core.roller_rating import SPEED_MIN_RPM
-from service.reference.chains import OWN
+from service.reference.chains import OWN, ROLLER_FAMILIES
 from service.reference.records import Record
 
 if TYPE_CHECKING:
@@ -132,7 +132,7 @@ def _why_by_pull(given: DriveCheckInput, duty: DriveDuty) -> str | None:
         return "No table rates a chain of your own figures."
     if row.family in ENGINEERING_FAMILIES:
         return f"Power ratings of {row.family.replace('_', ' ')} chain are not in the tables."
-    if row.family not in {"roller", "double_pitch_roller"}:
+    if row.family not in ROLLER_FAMILIES:
         return None
     small_rpm = duty.driver_speed_rpm * given.driver_teeth / min(given.driver_teeth, given.driven_teeth)
     if small_rpm < SPEED_MIN_RPM:

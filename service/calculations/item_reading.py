@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal
 
 from service.calculations.item_measures import MEASURE, NUMBER, dimensions, figure
 from service.core.item_text import MAX_TEXT, chunks, plain
-from service.reference.chains import fold
+from service.reference.chains import ROLLER_FAMILIES, fold
 from service.reference.records import Record, replace
 
 if TYPE_CHECKING:
@@ -47,7 +47,7 @@ _SERIES_LETTERS = frozenset({"BL", "LL", "AL", "LH", "SC"})
 _SLIPS = str.maketrans("OIL", "011")
 _WITHOUT_WHEEL = frozenset({"conveyor", "leaf", "round_link", "silent", "flat_top"})
 """Families whose wheels are not called by size, hub and teeth."""
-_RIVETED = frozenset({"roller", "double_pitch_roller", "leaf"})
+_RIVETED = ROLLER_FAMILIES | {"leaf"}
 """Families in which an R behind the size says that the chain is riveted."""
 _CHAIN_IN_ONE_WORD = re.compile(r"([A-Z]{4,})-?(KETTEN?)")
 
@@ -370,7 +370,7 @@ def _names(reference: Reference) -> Iterator[tuple[str, tuple[ChainSize, int]]]:
         for name in (size.designation, *(alias.alias for alias in size.aliases))
     }
     for name, size in plain_names.items():
-        counted = size.row.family in ("roller", "double_pitch_roller")
+        counted = size.row.family in ROLLER_FAMILIES
         for count in range(1, size.row.max_strand_count + 1) if counted else ():
             yield f"{name}-{count}", (size, count)
             # 40A1 is rather chain 40 with attachment A1, or a wheel, than chain 40A in one strand.

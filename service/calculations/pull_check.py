@@ -25,7 +25,7 @@ from service.calculations.pull_service import LONG_DAY_H, settle_pull_factor
 from service.calculations.refusals import Refusals
 from service.calculations.trace import Check
 from service.core.errors import Issue, MoreNeeded, OutOfRange
-from service.reference.chains import OWN
+from service.reference.chains import OWN, ROLLER_FAMILIES
 from service.reference.records import Record
 
 if TYPE_CHECKING:
@@ -85,7 +85,7 @@ def _place(size: ChainSize, at: str) -> str:
     """What makes the pull method serve: the chain, or the speed of one that has ratings."""
     if size.row.source_id == OWN:
         return "own_chain"
-    return f"{at}.driver_speed_rpm" if size.row.family in _BY_STRENGTH else "chain"
+    return f"{at}.driver_speed_rpm" if size.row.family in ROLLER_FAMILIES else "chain"
 
 
 def _check_load(given: PullCheckInput) -> None:
@@ -96,14 +96,11 @@ def _check_load(given: PullCheckInput) -> None:
             message = "Send the allowable load of your chain: the pull method compares with it."
             raise MoreNeeded(Issue("own_chain.allowable_load", "field_required", message))
         return
-    size.figure("minimum_tensile_strength" if size.row.family in _BY_STRENGTH else "allowable_load")
-
-
-_BY_STRENGTH = frozenset({"roller", "double_pitch_roller"})
+    size.figure("minimum_tensile_strength" if size.row.family in ROLLER_FAMILIES else "allowable_load")
 
 
 def _settle(given: PullCheckInput, duty: DriveDuty, tables: DriveTables, trace: Trace) -> SettledDuty:
-    if given.size.row.source_id != OWN and given.size.row.family in _BY_STRENGTH:
+    if given.size.row.source_id != OWN and given.size.row.family in ROLLER_FAMILIES:
         settled = settle_by_teeth(given.drawn, duty, tables, trace)
         if settled.service_factor < 1.0:
             message = (

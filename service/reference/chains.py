@@ -108,6 +108,9 @@ class ChainSize(msgspec.Struct, frozen=True, kw_only=True):
         return found
 
 
+ROLLER_FAMILIES: frozenset[Family] = frozenset({"roller", "double_pitch_roller"})
+"""Families that are made in several strands, rated for power, and strong by their tensile strength."""
+
 OWN = "caller"
 """Source id of figures that a caller entered for a chain of its own."""
 

@@ -1,9 +1,8 @@
 """The base of records above the core: what a calculation is given, what it finds, what the tables are gathered in.
 
-A frozen dataclass with slots costs 1.4 ms for each class that is defined and 3.4 µs for each record that is made, a
-frozen Struct 0.03 ms and 0.26 µs (seven fields, Python 3.11, measured in one run); there are two hundred such classes,
-and dozens of records in each answer. The base stands here so that calculations, which know no wire format, need not
-import msgspec; the core, which is the standard library alone, has ``NamedTuple`` for it (0.3 ms and 1.8 µs).
+Hundreds of such classes are defined at each start, and dozens of records made for each answer; a frozen Struct costs a
+fraction of a frozen dataclass at either (figures in DEVELOPERS.md). The base stands here so that calculations, which
+know no wire format, need not import msgspec; the core, which is the standard library alone, has ``NamedTuple``.
 """
 
 import msgspec

@@ -1,9 +1,9 @@
 """TOML files of the reference data, read from the copy that was parsed before wherever it is of the same text.
 
-The standard parser is written in Python and took a tenth of the start. ``python -m service.reference seal`` writes what
-it finds into ``parsed.jsonl``, one line for each file with the hash of its text; a file whose text has no line there is
-parsed as ever, so that an edit counts at once. Several loaders read the same card or register, so what was read is
-kept.
+The standard parser is written in Python and would take a tenth of the start. ``python -m service.reference seal``
+writes what it finds into ``parsed.jsonl``, one line for each file with the hash of its text; a file whose text has no
+line there is parsed, so that an edit counts at once. Several loaders read the same card or register, so what was read
+is kept.
 """
 
 import hashlib
