@@ -169,9 +169,8 @@ def _rollers(rollers: RollerLoad, presenter: Presenter) -> ChainRollerLoad:
 def _order_line(option: ConveyorOption, chain_lines: int) -> str:
     matched = ", matched as a set" if chain_lines > 1 else ""
     direction = ", state which end runs forward" if option.chain.offset_links else ""
-    return (
-        f"{chain_lines} line(s) of chain {option.chain.designation}, pitch {option.pitch_mm:g} mm{matched}{direction}"
-    )
+    lines = "1 line" if chain_lines == 1 else f"{chain_lines} lines"
+    return f"{lines} of chain {option.chain.designation}, pitch {option.pitch_mm:g} mm{matched}{direction}"
 
 
 def _limiter(answer: LimiterAnswer, presenter: Presenter) -> LimiterWindow:

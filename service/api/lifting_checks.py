@@ -59,7 +59,8 @@ class LiftingCheckRequest(CalculationRequest, frozen=True, kw_only=True, forbid_
         Literal["30", "43", "70", "80", "100"] | UnsetType, Meta(description="Grade marked on welded chain.")
     ] = UNSET
     marked_limit: Annotated[
-        Mass | UnsetType, Meta(description="Working load limit marked on the hoist or in its manual; it comes first.")
+        Mass | UnsetType,
+        Meta(description="Of the hoist with all its falls, as marked on it or in its manual; it comes first."),
     ] = UNSET
     temperature: Annotated[Temperature | UnsetType, Meta(description="Of the chain.")] = UNSET
     lifts_people: Annotated[bool, Meta(description="Whether people are lifted, which is refused.")] = False
@@ -80,7 +81,12 @@ class LiftingCheck(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True
         Annotated[float, Meta(description="Tensile strength over tension, without the service factor.")] | UnsetType
     ) = UNSET
     working_load_limit: Quantity | UnsetType = UNSET
-    load_of_chain: Annotated[Quantity, Meta(description="Tension as a mass.")] | UnsetType = UNSET
+    load_of_chain: (
+        Annotated[Quantity, Meta(description="Tension of one fall as a mass, set against a printed limit.")] | UnsetType
+    ) = UNSET
+    load_of_hoist: (
+        Annotated[Quantity, Meta(description="On all falls of one hoist, set against its marked limit.")] | UnsetType
+    ) = UNSET
     link_stress: Annotated[Quantity, Meta(description="Mean stress in both legs of a link.")] | UnsetType = UNSET
     least_sheave_diameter: Quantity | UnsetType = UNSET
 
@@ -174,6 +180,7 @@ def _present(result: LiftingCheckResult, presenter: Presenter) -> LiftingCheck:
         factor=presenter.known_number(result.factor),
         working_load_limit=presenter.known(result.working_load_limit_kg, "mass"),
         load_of_chain=presenter.known(result.load_of_chain_kg, "mass"),
+        load_of_hoist=presenter.known(result.load_of_hoist_kg, "mass"),
         link_stress=presenter.known(result.link_stress_n_mm2, "stress"),
         least_sheave_diameter=presenter.known(result.least_sheave_diameter_mm, "length"),
     )

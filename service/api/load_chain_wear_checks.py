@@ -130,7 +130,7 @@ def read_link(chain: str | UnsetType, own_link: OwnLink | UnsetType, inputs: Inp
     """The round-link chain that a request means.
 
     Raises:
-        Inconsistent: both a designation and own figures were sent.
+        Inconsistent: both a designation and own figures were sent, or a link too short for the next two.
         MoreNeeded: neither was sent, or the designation may mean several sizes.
         NotInReference: the designation is unknown.
     """
@@ -141,15 +141,14 @@ def read_link(chain: str | UnsetType, own_link: OwnLink | UnsetType, inputs: Inp
         return read_designation(context.reference.chains, named).size
     if own is None:
         raise MoreNeeded(Issue("chain", "field_required", "Send chain (a designation) or own_link (your figures)."))
-    return own_size(
-        own.name,
-        {
-            "pitch": inputs.canonical(own.pitch, "/own_link/pitch"),
-            "wire_diameter": inputs.canonical(own.wire_diameter, "/own_link/wire_diameter"),
-        },
-        family="round_link",
-        field="own_link",
-    )
+    pitch_mm = inputs.canonical(own.pitch, "/own_link/pitch")
+    wire_mm = inputs.canonical(own.wire_diameter, "/own_link/wire_diameter")
+    if not pitch_mm > 2 * wire_mm:
+        message = f"A link of {wire_mm:g} mm wire and {pitch_mm:g} mm inside lets no other in."
+        hint = "Were the two swapped? The pitch is the inside length of one link."
+        raise Inconsistent(Issue("own_link.pitch_mm", "geometry_impossible", message, 2 * wire_mm, pitch_mm, hint))
+    figures = {"pitch": pitch_mm, "wire_diameter": wire_mm}
+    return own_size(own.name, figures, family="round_link", field="own_link")
 
 
 def _given(data: LoadChainWearRequest, inputs: Inputs, context: Context) -> LoadChainWearInput:

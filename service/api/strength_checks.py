@@ -13,7 +13,7 @@ from service.api.body import json_body
 from service.api.chain_input import ChainName, OwnChain, read_chain
 from service.api.contract import Example, operation
 from service.api.optional_fields import sent
-from service.api.quantities import PRESENTERS, Force, Inputs, Length, Presenter, Quantity
+from service.api.quantities import PRESENTERS, Force, ForceOrZero, Inputs, Length, Presenter, Quantity
 from service.calculations.strength_check import StrengthCheckInput, StrengthCheckResult, strength_check
 
 Factor = Annotated[float, Meta(gt=0, le=1000)]
@@ -30,7 +30,7 @@ class StrengthCheckRequest(CalculationRequest, frozen=True, kw_only=True, forbid
         Force | UnsetType, Meta(description="Greatest tension that repeats with every lap; without it no fatigue.")
     ] = UNSET
     least_tension: Annotated[
-        Force | UnsetType, Meta(description="Least tension of the same lap; taken as zero where it is left out.")
+        ForceOrZero | UnsetType, Meta(description="Least tension of the same lap; taken as zero where it is left out.")
     ] = UNSET
     minimum_static_factor: Annotated[
         Factor | UnsetType, Meta(description="Factor on tensile strength that your rule asks for; there is no default.")

@@ -23,7 +23,7 @@ def check_named(chains: tuple[StockChain, ...], given: ConveyorSizingInput, trac
     """Ask, refuse and warn of what the named chains make plain.
 
     Raises:
-        Inconsistent: ``spacing_invalid``; the spacing of the attachments fits no pitch of the one chain named.
+        Inconsistent: ``spacing_invalid``; the spacing of attachments or rollers fits no pitch of the one chain named.
         MoreNeeded: ``direction_missing``; every chain named has a narrow and a wide end.
     """
     purpose = PURPOSE_OF[given.load.carried]
@@ -45,7 +45,9 @@ def check_named(chains: tuple[StockChain, ...], given: ConveyorSizingInput, trac
         hint = "Send chains.running_direction: narrow_end_forward or wide_end_forward."
         raise MoreNeeded(Issue("chains.running_direction", "direction_missing", message, None, None, hint))
     if len(chains) == 1 and given.attached is not None and chains[0].pitches_mm:
-        _check_spacing(chains[0], 1000.0 * given.attached.spacing_m)
+        _check_spacing(chains[0], 1000.0 * given.attached.spacing_m, "attached.spacing_m")
+    if len(chains) == 1 and given.chains.roller_spacing_mm is not None:
+        _check_spacing(chains[0], given.chains.roller_spacing_mm, "chains.roller_spacing_mm")
 
 
 def driven(chains: tuple[StockChain, ...], given: ConveyorSizingInput, search: ChainSearch) -> Iterator[StockChain]:
@@ -57,7 +59,7 @@ def driven(chains: tuple[StockChain, ...], given: ConveyorSizingInput, search: C
             search.rejections.append(Rejection(chain, "wheel_unsuitable"))
 
 
-def _check_spacing(chain: StockChain, spacing_mm: float) -> None:
+def _check_spacing(chain: StockChain, spacing_mm: float, field: str) -> None:
     refused: Inconsistent | None = None
     for pitch in chain.pitches_mm:
         try:
@@ -73,7 +75,7 @@ def _check_spacing(chain: StockChain, spacing_mm: float) -> None:
             if len(chain.pitches_mm) == 1
             else f"No pitch of {chain.designation} divides {spacing_mm:g} mm."
         )
-        raise Inconsistent(Issue("attached.spacing_m", issue.code, text, None, spacing_mm, issue.hint))
+        raise Inconsistent(Issue(field, issue.code, text, None, spacing_mm, issue.hint))
 
 
 def _warn_of_wheel(chain: StockChain, given: ConveyorSizingInput, trace: Trace) -> None:

@@ -15,6 +15,7 @@ from service.core.errors import Inconsistent, Issue, OutOfRange
 from service.core.number_text import significant
 from service.core.slack import sag_tension_n
 from service.core.speeds import chordal_speed_variation
+from service.reference.chains import OWN
 
 if TYPE_CHECKING:
     from service.calculations.conveyor_input import ConveyorSizingInput
@@ -113,7 +114,7 @@ def warn_of_answer(
 
 
 def _of_choice(given: ConveyorSizingInput, result: ConveyorSizingResult, trace: Trace) -> None:
-    if given.chains.mass_kg_m is None:
+    if given.chains.mass_kg_m is None and not _own_masses(given):
         assumed = given.chains.mass_where_unknown_kg_m
         rest = ""
         if assumed is not None:
@@ -132,6 +133,14 @@ def _of_choice(given: ConveyorSizingInput, result: ConveyorSizingResult, trace: 
     if not result.chains:
         more = f" {result.conditional_count} pass if they are light enough." if result.conditional_count else ""
         trace.warn("no_feasible_option", f"No chain of known mass passes{_main_reason(result)}.{more}")
+
+
+def _own_masses(given: ConveyorSizingInput) -> bool:
+    """Whether all chains asked about are the caller's own and their mass is among the figures sent."""
+    chains = given.choice.chains or ()
+    return bool(chains) and all(
+        size.row.source_id == OWN and size.find("mass_per_length") is not None for size in chains
+    )
 
 
 def _main_reason(result: ConveyorSizingResult) -> str:
@@ -270,13 +279,16 @@ def _of_motion(given: ConveyorSizingInput, best: ConveyorOption, trace: Trace) -
     rules = given.rules
     jerked = polygon is not None and polygon.speed_variation > SWING_TOLD
     if polygon is not None and jerked and polygon.surge_pull_n > SURGE_TOLD * running:
-        follow = "all" if rules.surge_share is None else f"{100 * rules.surge_share:.3g} per cent of the"
+        follow, ask = "all", " A chain that stretches lets less follow: send rules.surge_share to have it judged."
+        if rules.surge_share is not None:
+            follow = f"{100 * rules.surge_share:.3g} per cent of the"
+            unjudged = "surge_peak" in best.unjudged
+            ask = " To have it judged send rules.peak_fraction, the share of strength of a peak." if unjudged else ""
         trace.warn(
             "polygon_surge",
             f"With each tooth the chain speed swings by {100 * polygon.speed_variation:.3g} per cent; where {follow}"
             f" {significant(polygon.moved_mass_kg)} kg follow, that adds {significant(polygon.surge_pull_n)} N to"
-            f" {significant(running)} N. A chain that stretches lets less of its mass follow: send rules.surge_share to"
-            " have the surge judged. More teeth or less speed calm it.",
+            f" {significant(running)} N.{ask} More teeth or less speed calm it.",
             field="head_wheel.teeth",
         )
     if best.rollers is not None and rules.allowed_roller_load_n is None and rules.allowed_roller_pressure_n_mm2 is None:

@@ -66,6 +66,7 @@ class LiftingCheckResult(Record, frozen=True, kw_only=True):
     factor: float | None = None
     working_load_limit_kg: float | None = None
     load_of_chain_kg: float | None = None
+    load_of_hoist_kg: float | None = None
     link_stress_n_mm2: float | None = None
     least_sheave_diameter_mm: float | None = None
 
@@ -151,7 +152,6 @@ def _refuse_out_of_scope(given: LiftingCheckInput) -> None:
 
 def _tension(given: LiftingCheckInput, trace: Trace) -> float:
     """Greatest tension of one chain; with several chains and no word on sharing, each is counted with all."""
-    sharing = given.chain_lines if given.load_share == "equalised" else 1
     if given.chain_lines > 1 and given.load_share is None:
         trace.warn(
             "load_share_unstated",
@@ -170,9 +170,25 @@ def _tension(given: LiftingCheckInput, trace: Trace) -> float:
         load_per_chain,
         mass_kg=given.mass_kg,
         acceleration_m_s2=acceleration,
-        falls=sharing * (given.reeving or 1),
+        falls=_sharing_chains(given) * (given.reeving or 1),
         efficiency=efficiency,
     )
+
+
+def _sharing_chains(given: LiftingCheckInput) -> int:
+    return given.chain_lines if given.load_share == "equalised" else 1
+
+
+def _load_of_hoist(given: LiftingCheckInput, trace: Trace) -> float:
+    """What hangs on all falls of one chain, as a mass: the marking of a hoist speaks of that, not of one fall."""
+    force_n = trace.take(
+        load_per_chain,
+        mass_kg=given.mass_kg,
+        acceleration_m_s2=given.acceleration_m_s2 or 0.0,
+        falls=_sharing_chains(given),
+        efficiency=1.0,
+    )
+    return force_n / FREE_FALL_M_S2
 
 
 def _plate_chain(given: LiftingCheckInput, tension: float, tables: LiftingTables, trace: Trace) -> LiftingCheckResult:
@@ -286,13 +302,15 @@ def _round_link(given: LiftingCheckInput, tension: float, tables: LiftingTables,
     diameter = trace.figure(given.chain, "wire_diameter")
     limit = _limit(given, diameter, tables, trace)
     load = tension / FREE_FALL_M_S2
-    trace.check(Check("working_load_limit", load, limit, "mass"))
+    load_of_hoist = None if given.marked_limit_kg is None else _load_of_hoist(given, trace)
+    trace.check(Check("working_load_limit", load if load_of_hoist is None else load_of_hoist, limit, "mass"))
     return LiftingCheckResult(
         status=_status(trace),
         tension_n=tension,
         chain_travel_ratio=given.reeving or 1,
         working_load_limit_kg=limit,
         load_of_chain_kg=load,
+        load_of_hoist_kg=load_of_hoist,
         link_stress_n_mm2=trace.take(stress, force_kn=tension / 1000, diameter_mm=diameter),
     )
 
@@ -303,7 +321,7 @@ def _limit(given: LiftingCheckInput, diameter: float, tables: LiftingTables, tra
             Issue("hoist_drive", "drive_kind_missing", "Say whether the hoist is driven by hand or by power.")
         )
     if given.marked_limit_kg is not None:
-        _check_marking(given.marked_limit_kg, diameter)
+        _check_marking(given.marked_limit_kg, given.reeving or 1, diameter)
         trace.assume("working_load_limit", given.marked_limit_kg, "given", "kg; marking or manual of the hoist")
         return given.marked_limit_kg
     if given.chain.row.source_id == OWN:
@@ -334,12 +352,13 @@ def _limit(given: LiftingCheckInput, diameter: float, tables: LiftingTables, tra
     return limit
 
 
-def _check_marking(marked_kg: float, diameter: float) -> None:
-    """Refuse a limit that can only be a breaking force."""
+def _check_marking(marked_kg: float, falls: int, diameter: float) -> None:
+    """Refuse a limit that can only be a breaking force of the falls together."""
     broken_kn = force(diameter_mm=diameter, stress_n_mm2=BREAKING_STRESS_N_MM2)
-    if marked_kg * FREE_FALL_M_S2 / 1000 >= broken_kn / 2:
+    if marked_kg * FREE_FALL_M_S2 / 1000 >= broken_kn * falls / 2:
+        falls_of = "a link" if falls == 1 else f"{falls} falls of links"
         message = (
-            f"{marked_kg:g} kg is at least half of what breaks a link of {diameter:g} mm; it cannot be a working load "
-            "limit."
+            f"{marked_kg:g} kg is at least half of what breaks {falls_of} of {diameter:g} mm; it cannot be a working "
+            "load limit."
         )
         raise Inconsistent(Issue("marked_limit_kg", "breaking_load_is_not_working_load", message, None, marked_kg))

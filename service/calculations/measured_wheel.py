@@ -68,17 +68,19 @@ def compare_measured(
     """A measured size against the computed one, whose tolerance is minus, or not known; ``below`` explains less."""
     name = field.removesuffix("_mm")
     fits = trace.check(Check(f"{name}_greatest", measured_mm, computed_mm, "length"))
-    words = f"up to {computed_mm:.2f} mm"
+    size = f"the {computed_mm:.2f} mm"
     if minus_tolerance_mm is not None:
         least = computed_mm - minus_tolerance_mm
         fits &= trace.check(Check(f"{name}_least", measured_mm, least, "length", "at_least"))
-        words = f"{least:.2f} to {computed_mm:.2f} mm"
-    other = nearest[0] != teeth
-    if not fits or other:
+        size = f"the {least:.2f} to {computed_mm:.2f} mm"
+    if not fits or nearest[0] != teeth:
+        if measured_mm > computed_mm:
+            told = f"more than {size} of {teeth} teeth, and wear makes none larger: another wheel, or dirt in the gaps."
+        else:
+            told = f"less than {size} of {teeth} teeth: worn, or another wheel."
         trace.warn(
             "worn_or_wrong_teeth",
-            f"{measured_mm:g} mm lies outside {words} of {teeth} teeth: worn, or another wheel. Of this "
-            f"chain {nearest[0]} teeth come nearest, with {nearest[1]:.2f} mm.",
+            f"{measured_mm:g} mm is {told} Of this chain {nearest[0]} teeth come nearest, with {nearest[1]:.2f} mm.",
             field=field,
         )
     elif minus_tolerance_mm is None and measured_mm < computed_mm * (1 - 1e-9):

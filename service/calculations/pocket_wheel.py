@@ -60,7 +60,7 @@ def pocket_wheel(
     """Geometry of a pocket wheel.
 
     Raises:
-        Inconsistent: the chain is no round-link chain, is sling chain, or its links do not enter each other.
+        Inconsistent: the chain is no round-link chain or is sling chain.
         OutOfRange: too few or too many pockets, or an opening that does not fit.
         MoreNeeded: openings without the body diameter that their walls are measured from.
         NotInReference: a contour of the pockets was asked for.
@@ -73,9 +73,6 @@ def pocket_wheel(
         "wire_diameter_mm": trace.figure(given.chain, "wire_diameter"),
         "pitch_mm": trace.figure(given.chain, "pitch"),
     }
-    if not size["pitch_mm"] > 2 * size["wire_diameter_mm"]:
-        message = f"A link of {size['wire_diameter_mm']:g} mm wire and {size['pitch_mm']:g} mm inside lets no other in."
-        raise Inconsistent(Issue("own_link.pitch_mm", "geometry_impossible", message, 2 * size["wire_diameter_mm"]))
     result = PocketWheelResult(
         pitch_mm=size["pitch_mm"],
         wire_diameter_mm=size["wire_diameter_mm"],

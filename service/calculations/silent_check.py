@@ -129,8 +129,11 @@ def _check_rated(given: SilentCheckInput, pitch: SilentPitch) -> None:
     issues = []
     if not fewest <= small <= most:
         code = "teeth_few" if small < fewest else "teeth_many"
-        message = f"{small} teeth on the small wheel: the ratings of this pitch run from {fewest} to {most}."
-        hint = f"Take {fewest} to {most} teeth, or another pitch; POST /v1/drive-sizings finds one."
+        message = f"{small} teeth on the small wheel: the ratings read of this pitch are for {fewest} to {most}."
+        hint = (
+            f"Take {fewest} to {most} teeth, or another pitch: POST /v1/drive-sizings finds one. The maker's tables "
+            "may rate other teeth; none is computed here beyond those read."
+        )
         issues.append(Issue(given.drawn.small_field, code, message, fewest if small < fewest else most, small, hint))
     slowest, fastest = pitch.speeds_rpm
     for duty in given.duties:
@@ -139,7 +142,7 @@ def _check_rated(given: SilentCheckInput, pitch: SilentPitch) -> None:
             code = "speed_below_table" if small_rpm < slowest else "speed_beyond_table"
             limit = slowest if small_rpm < slowest else fastest
             message = (
-                f"{small_rpm:.6g} r/min on the small wheel: the ratings of this pitch run from {slowest:g} to "
+                f"{small_rpm:.6g} r/min on the small wheel: the ratings read of this pitch run from {slowest:g} to "
                 f"{fastest:g} r/min and are not prolonged."
             )
             hint = (

@@ -169,6 +169,20 @@ def test_a_chain_without_a_tabulated_mass_passes_up_to_the_mass_that_is_named(se
     assert found == {0.999: 1, 1.001: 0}
 
 
+def test_the_mass_of_an_own_chain_is_not_told_as_one_of_the_tables(service):
+    """Only a chain of the tables has its mass from there; one line and several are ordered as such."""
+    for changes, told in (
+        ({}, False),
+        ({"choice": {"chains": ["M112"]}}, True),
+        ({"choice": {"chains": ["M112"]}, "own_chain": None}, True),
+    ):
+        answer = service.post(PATH, body(**changes)).json()
+        assert ("chain_mass_assumed" in {warning["code"] for warning in answer["warnings"]}) == told
+    for lines, words in ((1, "1 line of chain strong"), (2, "2 lines of chain strong")):
+        asked = body(chains={"friction": 0.2, "chain_lines": lines})
+        assert service.post(PATH, asked).json()["result"]["chains"][0]["option"]["order_line"].startswith(words)
+
+
 def test_proof_loads_and_average_strengths_are_no_strengths(service, reference):
     answer = service.post(PATH, body(own_chain=None, limit=50)).json()
     used = {source["used_for"][0] for source in answer["sources"]}

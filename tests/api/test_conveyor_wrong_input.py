@@ -85,6 +85,13 @@ CASES: list[tuple[str, dict[str, Any], int, str, str]] = [
         "spacing_invalid",
         "200 mm or 300 mm",
     ),
+    (
+        "rollers closer than a pitch",
+        {"chains": {"friction": 0.2, "roller_spacing": of(60, "mm")}},
+        422,
+        "spacing_invalid",
+        "Take 100 mm or more",
+    ),
     ("C17 buckets collide", elevator(load=buckets(spacing=of(100, "mm"))), 422, "buckets_collide", "150 mm"),
     ("C18 fill 1.4", elevator(load={**buckets(), "fill": 1.4}), 200, "fill_over_one", "1.4"),
     ("C19 fill 75", elevator(load={**buckets(), "fill": 75}), 200, "fraction_or_percent_suspect", "0.75"),
@@ -483,6 +490,17 @@ CASES: list[tuple[str, dict[str, Any], int, str, str]] = [
         200,
         "polygon_surge",
         "13.4 per cent",
+    ),
+    (
+        "surge whose share is known and no share of a peak",
+        {
+            "head_wheel": {"teeth": 6},
+            "chain_speed": of(0.9, "m/s"),
+            "rules": {"surge_share": 0.5},
+        },
+        200,
+        "polygon_surge",
+        "judged send rules.peak_fraction",
     ),
     (
         "rollers whose load nobody limits",

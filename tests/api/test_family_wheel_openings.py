@@ -138,6 +138,8 @@ def test_a_measured_size_over_pins_names_its_teeth(service):
         assert found["nearest_size"]["value"] == pytest.approx(result["over_pins"]["value"])
         told = service.messages(SILENT, body(SILENT, {"measured_over_pins": size}), 200, "worn_or_wrong_teeth")
         assert ("another wheel" in told[0]) == (teeth != 21)
+        assert "outside up to" not in told[0]
+        assert ("wear makes none larger" in told[0]) == (teeth == 22)
     # The tolerance of the small pitch is minus 0.005 in for 64 teeth.
     size = service.post(SILENT, {"chain": "SC0309", "teeth": 64}).json()["result"]["over_pins"]["value"]
     for under, fits in ((0.1, True), (0.2, False)):

@@ -83,7 +83,11 @@ def test_at_the_limit_the_check_passes(service):
     assert service.post(PATH, hoist(mass=tonnes(3.2))).json()["checks"][0]["verdict"] == "pass"
 
 
-LINK = {"own_link": {"wire_diameter": {"value": 7.1, "unit": "mm"}, "pitch": {"value": 20.5, "unit": "mm"}}}
+def link(wire_mm: float, pitch_mm: float) -> dict[str, Any]:
+    return {"wire_diameter": {"value": wire_mm, "unit": "mm"}, "pitch": {"value": pitch_mm, "unit": "mm"}}
+
+
+LINK = {"own_link": link(7.1, 20.5)}
 
 
 def test_a_link_that_no_table_holds_is_set_against_its_marked_limit(service):
@@ -113,6 +117,24 @@ def test_the_marked_limit_comes_before_the_table_and_serves_power_hoists(service
     assert answer["result"]["status"] == "outside_entered_limits"
 
 
+def test_the_marking_of_a_hoist_speaks_of_all_its_falls(service):
+    """A hoist marked 2 t lifts 2 t on one fall or on two; 3 t on two falls are 1.5 t in each and half too much."""
+    for mass, falls, status in ((2, 2, "within"), (3, 2, "outside"), (2, 3, "within"), (2.01, 3, "outside")):
+        request = hoist(chain_type=None, marked_limit=tonnes(2), reeving=falls, mass=tonnes(mass), efficiency=0.96)
+        answer = service.post(PATH, request).json()
+        assert answer["result"]["status"] == f"{status}_entered_limits"
+        assert answer["result"]["load_of_hoist"]["value"] == pytest.approx(1000 * mass)
+        assert answer["checks"][0]["utilisation"] == pytest.approx(mass / 2)
+        assert answer["result"]["load_of_chain"]["value"] == pytest.approx(1000 * mass / falls / 0.96)
+
+
+def test_a_printed_limit_speaks_of_one_fall(service):
+    """EN 818-7 prints 3.2 t for type T of 10 mm driven by hand: for the chain, so that two falls carry 6.4 t."""
+    answer = service.post(PATH, hoist(reeving=2, mass=tonnes(6.4))).json()
+    assert answer["checks"][0]["utilisation"] == pytest.approx(1)
+    assert "load_of_hoist" not in answer["result"]
+
+
 @pytest.mark.parametrize("request_body", [leaf(), hoist()], ids=["leaf", "hoist"])
 def test_every_answer_carries_the_cautions_of_lifting(service, request_body):
     answer = service.post(PATH, request_body).json()
@@ -139,6 +161,20 @@ CASES = [
         422,
         "breaking_load_is_not_working_load",
         "cannot be",
+    ),
+    (
+        "breaking force of two falls marked as limit",
+        hoist(marked_limit=tonnes(13), reeving=2),
+        422,
+        "breaking_load_is_not_working_load",
+        "2 falls of links",
+    ),
+    (
+        "link that lets no other in",
+        hoist(chain=None, chain_type=None, own_link=link(30, 24), marked_limit=tonnes(2)),
+        422,
+        "geometry_impossible",
+        "30 mm wire",
     ),
     ("two chains, nothing on sharing", leaf(chain_lines=2), 200, "load_share_unstated", "each is checked with all"),
     ("reeving forgotten", leaf(reeving=None), 422, "reeving_missing", "half the load"),

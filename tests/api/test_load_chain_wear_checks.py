@@ -142,6 +142,7 @@ REFUSED = [
     ("H28 sling chain", {"own_link": None, "chain": "EN 818-3 7"}, "rule_not_applicable"),
     ("another family", {"own_link": None, "chain": "80"}, "family_wrong_route"),
     ("no chain", {"own_link": None}, "field_required"),
+    ("links that let none in", {"own_link": {"wire_diameter": mm(15), "pitch": mm(30)}}, "geometry_impossible"),
     ("two chains", {"chain": "EN 818-7 10x30"}, "over_determined"),
     ("nothing measured", {"inside_length": None}, "field_required"),
     ("length without links", {"link_count": None, **NO_MAKER}, "pitches_missing"),

@@ -128,6 +128,13 @@ CASES = [
     ("G31 thick gauge pin", {"gauge_pin_diameter": mm(15.9)}, 422, "gauge_pin_unsuitable", "15.88"),
     ("G32 worn wheel", {"measured_caliper_diameter": mm(144.49)}, 200, "worn_or_wrong_teeth", "20 teeth come nearest"),
     ("G32 other wheel", {"measured_caliper_diameter": mm(162.5)}, 200, "worn_or_wrong_teeth", "22 teeth come nearest"),
+    (
+        "G32 wear adds nothing",
+        {"measured_caliper_diameter": mm(162.5)},
+        200,
+        "worn_or_wrong_teeth",
+        "wear makes none larger",
+    ),
     ("strands beyond the table", {"strand_count": 4}, 422, "strands_out_of_range", "3"),
     ("strands twice", {"chain": "16B-2", "strand_count": 3}, 422, "over_determined", "2 strands"),
     (

@@ -40,6 +40,14 @@ def test_inch_and_metric_requests_are_the_same_case(service):
     assert inch["governing"]["load_multiple"] == pytest.approx(metric["governing"]["load_multiple"], rel=1e-11)
 
 
+def test_a_lap_that_goes_slack_may_be_sent_as_nil(service):
+    sent = service.post(PATH, body(least_tension=kn(0))).json()
+    taken = service.post(PATH, body(least_tension=None)).json()
+    assert sent["result"] == taken["result"]
+    assert sent["result"]["pulsating_equivalent"]["value"] == pytest.approx(3000)
+    assert "/least_tension" not in {assumption["field"] for assumption in sent["assumptions"]}
+
+
 def test_own_figures_leave_out_what_is_unknown(service):
     answer = service.post(PATH, body(chain=None, own_chain=own())).json()
     assert answer["result"].keys() >= {"static_factor", "pulsating_equivalent", "governing"}
