@@ -240,7 +240,7 @@ def pitches_between_attachments(*, spacing_mm: float, pitch_mm: float) -> int:
         return whole
     low = max(int(ratio), 1)
     message = f"A spacing of {spacing_mm:g} mm is {ratio:.3f} pitches; attachments and rollers sit on whole links."
-    hint = f"Take {low * pitch_mm:g} mm or {(low + 1) * pitch_mm:g} mm." if low else f"Take {pitch_mm:g} mm or more."
+    hint = f"Take {low * pitch_mm:g} mm or {(low + 1) * pitch_mm:g} mm."
     raise Inconsistent(Issue("spacing_mm", "spacing_invalid", message, None, spacing_mm, hint))
 
 

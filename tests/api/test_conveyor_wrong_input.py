@@ -90,7 +90,7 @@ CASES: list[tuple[str, dict[str, Any], int, str, str]] = [
         {"chains": {"friction": 0.2, "roller_spacing": of(60, "mm")}},
         422,
         "spacing_invalid",
-        "Take 100 mm or more",
+        "Take 100 mm or 200 mm",
     ),
     ("C17 buckets collide", elevator(load=buckets(spacing=of(100, "mm"))), 422, "buckets_collide", "150 mm"),
     ("C18 fill 1.4", elevator(load={**buckets(), "fill": 1.4}), 200, "fill_over_one", "1.4"),
