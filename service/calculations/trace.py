@@ -152,7 +152,8 @@ class Trace:
         found = size.figure(quantity, strand_count)
         used_for = f"{quantity.replace('_', ' ')} of {size.designation}"
         if found.source_id == OWN:
-            self.assume(f"{found.locator}.{quantity}", found.value, "given", "figure of the caller, canonical units")
+            field = f"{found.locator}.{quantity}"
+            self.assume_once(field, found.value, "given", "figure of the caller, canonical units")
             return found.value
         self._used[Used(found.source_id, found.locator, found.confidence, used_for)] = None
         return found.value

@@ -215,6 +215,10 @@ def test_a_chain_of_the_callers_own_figures(service):
     assert {"/own_chain/allowable_load", "/own_chain/pitch", "/own_chain/pin_diameter"} <= told
     memory = [warning["message"] for warning in answer["warnings"] if warning["code"] == "figure_from_memory"]
     assert not any("own chain" in message for message in memory)
+    faster = {"chain": None, "own_chain": OWN, "driver_teeth": 10, "driven_teeth": 20}
+    both = check(service, sent, **faster, changed_duty={**sent, "driver_speed": rpm(40)})["assumptions"]
+    own = [entry["field"] for entry in both if entry["field"].startswith("/own_chain")]
+    assert len(own) == len(set(own)) == len(OWN)
 
 
 def test_each_duty_is_judged_by_the_method_that_its_speed_calls_for(service):
