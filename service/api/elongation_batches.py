@@ -34,7 +34,7 @@ from service.api.elongation_checks import (
     evaluate,
 )
 from service.api.protocol import JSON, media_type_of
-from service.api.quantities import Inputs, Value
+from service.api.quantities import Value
 from service.api.wear_verdicts import (
     Basis,
     BasisKeeper,
@@ -125,23 +125,13 @@ def answer_batch(text: BatchText, context: Context, *, as_json: bool) -> Piecewi
     keeper = BasisKeeper(context) if batch.short else None
 
     def one(entry: ElongationCheckEntry) -> ElongationCheckAnswer | Short:
-        return answer_or_verdict(_with_unit(entry, batch.length_unit), context, keeper)
+        data = _with_unit(entry, batch.length_unit)
+        return answer(data, context) if keeper is None else keeper.verdict(data, evaluate, check_verdict)
 
     answers = each_item(batch.items, _ITEM, one)
     if as_json:
         return json_answer(answers, ElongationCheckBatchItem, ElongationCheckBatchAnswer, WearTally(), keeper)
     return csv_answer(answers, ElongationCheck)
-
-
-def answer_or_verdict(
-    data: ElongationCheckRequest, context: Context, keeper: BasisKeeper | None
-) -> ElongationCheckAnswer | Short:
-    """The answer to one request, or in short where its basis is kept."""
-    if keeper is None:
-        return answer(data, context)
-    inputs = Inputs()
-    outcome = evaluate(data, inputs, context)
-    return check_verdict(outcome, data.units, keeper.codes(outcome.trace, inputs))
 
 
 def _with_unit(entry: ElongationCheckEntry, unit: LengthUnit | UnsetType) -> ElongationCheckRequest:

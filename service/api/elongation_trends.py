@@ -211,21 +211,11 @@ def answer_batch(text: BatchText, context: Context) -> PiecewiseResponse:
     keeper = BasisKeeper(context) if batch.short else None
 
     def one(entry: ElongationTrendEntry) -> ElongationTrendAnswer | Short:
-        return answer_or_verdict(_with_unit(entry, batch.length_unit), context, keeper)
+        data = _with_unit(entry, batch.length_unit)
+        return answer(data, context) if keeper is None else keeper.verdict(data, evaluate, trend_verdict)
 
     answers = each_item(batch.items, _ITEM, one)
     return json_answer(answers, ElongationTrendBatchItem, ElongationTrendBatchAnswer, WearTally(), keeper)
-
-
-def answer_or_verdict(
-    data: ElongationTrendRequest, context: Context, keeper: BasisKeeper | None
-) -> ElongationTrendAnswer | Short:
-    """The answer to one request, or in short where its basis is kept."""
-    if keeper is None:
-        return answer(data, context)
-    inputs = Inputs()
-    outcome = evaluate(data, inputs, context)
-    return trend_verdict(outcome, data.units, keeper.codes(outcome.trace, inputs))
 
 
 def _with_unit(entry: ElongationTrendEntry, unit: LengthUnit | UnsetType) -> ElongationTrendRequest:

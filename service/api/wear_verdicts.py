@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from typing import TYPE_CHECKING, Annotated, Any, NamedTuple, cast
+from typing import TYPE_CHECKING, Annotated, Any, NamedTuple, TypeVar, cast
 
 import msgspec
 from msgspec import UNSET, Meta, UnsetType
@@ -13,6 +13,7 @@ from service.api.answers import (
     AnswerCaution,
     AnswerSource,
     AnswerWarning,
+    CalculationRequest,
     Context,
     Versions,
     assumptions_of,
@@ -30,8 +31,14 @@ from service.calculations.wear_verdict import Confidence, NextStepCode, Part
 from service.core.wear_status import NOT_ASSESSABLE, DriveStatus, LiftingStatus
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from service.api.batches import ItemAnswer
     from service.calculations.trace import Outcome, Trace
+    from service.units.table import System
+
+RequestType = TypeVar("RequestType", bound=CalculationRequest)
+ResultType = TypeVar("ResultType")
 
 WarningCodes = Annotated[list[str], Meta(description="Codes of the warnings of the full answer (`GET /v1/codes`).")]
 
@@ -138,7 +145,18 @@ class BasisKeeper:
         # Most items share one and the same list, which is kept so that its identity stays its own.
         self._seen: dict[int, list[Any]] = {}
 
-    def codes(self, trace: Trace, inputs: Inputs) -> list[str]:
+    def verdict(
+        self,
+        data: RequestType,
+        evaluate: Callable[[RequestType, Inputs, Context], Outcome[ResultType]],
+        shorten: Callable[[Outcome[ResultType], System, list[str]], Short],
+    ) -> Short:
+        """The verdict that a request comes to; what it rests on is noted."""
+        inputs = Inputs()
+        outcome = evaluate(data, inputs, self._context)
+        return shorten(outcome, data.units, self._codes(outcome.trace, inputs))
+
+    def _codes(self, trace: Trace, inputs: Inputs) -> list[str]:
         """Codes of the warnings of one item, whose sources, assumptions and cautions are noted."""
         sources, recalled = sources_of(trace, self._context)
         noted: tuple[list[Any], ...] = (
@@ -180,7 +198,7 @@ def _merged(lists: list[list[AnswerSource]]) -> list[AnswerSource]:
     return [msgspec.structs.replace(source, used_for=list(uses[key])) for key, source in first.items()]
 
 
-def check_verdict(outcome: Outcome[ElongationCheckResult], units: Any, codes: list[str]) -> Short:  # noqa: ANN401 a system
+def check_verdict(outcome: Outcome[ElongationCheckResult], units: System, codes: list[str]) -> Short:
     """The verdict on one reading."""
     result, presenter = outcome.result, PRESENTERS[units]
     measured, verdict = result.measured, result.verdict
@@ -201,7 +219,7 @@ def check_verdict(outcome: Outcome[ElongationCheckResult], units: Any, codes: li
     )
 
 
-def trend_verdict(outcome: Outcome[ElongationTrendResult], units: Any, codes: list[str]) -> Short:  # noqa: ANN401 a system
+def trend_verdict(outcome: Outcome[ElongationTrendResult], units: System, codes: list[str]) -> Short:
     """The verdict on one history."""
     result, presenter = outcome.result, PRESENTERS[units]
     worst = next(one for one in result.sections if one.section == result.governing_section)
