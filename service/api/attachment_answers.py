@@ -59,6 +59,8 @@ class AttachmentOrderLine(msgspec.Struct, frozen=True, kw_only=True, omit_defaul
     hand: Hand
     on: LinkKind | UnsetType = UNSET
     count: int
+    first_link: Annotated[int, Meta(description="Link that carries the first of them.")]
+    every: Annotated[int, Meta(description="Pitches from one of them to the next.")]
 
 
 class AttachmentStrand(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
@@ -201,6 +203,8 @@ def _strand(order: StrandOrder, pitch_count: int, presenter: Presenter) -> Attac
                 hand=line.group.hand,
                 on=line.group.on or UNSET,
                 count=line.group.count,
+                first_link=line.group.first_link,
+                every=line.group.every,
             )
             for line in order.lines
         ],

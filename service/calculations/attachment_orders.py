@@ -100,8 +100,10 @@ def _order(
 
 def _line(one: AttachmentSet, group: Group, links: Links) -> str:
     hand = "" if one.kind.letter.sides in ("both", "across") else f" {_HANDS[group.hand]}"
-    number = f"{group.count} {one.kind.name}{hand} on {links.name(group.on)}s"
-    return f"{number}, every {_ordinal(one.every)} pitch from link {one.start}"
+    number = f"{group.count} {one.kind.name}{hand} on {links.name(group.on)}"
+    if group.count == 1:
+        return f"{number} {group.first_link}"
+    return f"{number}s, every {_ordinal(group.every)} pitch from link {group.first_link}"
 
 
 _HANDS = {"left": "left hand", "right": "right hand", "both": "both sides"}

@@ -62,11 +62,13 @@ class Links(Record, frozen=True, kw_only=True):
 
 
 class Group(Record, frozen=True, kw_only=True):
-    """Attachments of a set that are alike: hand, kind of link, how many."""
+    """Attachments of a set that are alike: hand, kind of link, how many, on which link first and how far apart."""
 
     hand: Hand
     on: LinkKind | None
     count: int
+    first_link: int
+    every: int
 
 
 class AttachmentSet(Record, frozen=True, kw_only=True):
@@ -95,12 +97,18 @@ class AttachmentSet(Record, frozen=True, kw_only=True):
 
     def groups(self, links: Links, *, mirrored: bool) -> tuple[Group, ...]:
         """What the set comes to on one strand: hand and kind of link follow the turn, so at most two groups differ."""
-        counts: dict[tuple[Hand, LinkKind | None], int] = {}
+        groups: dict[tuple[Hand, LinkKind | None], Group] = {}
         for turn, count in ((0, -(-len(self.links) // 2)), (1, len(self.links) // 2)):
             if count:
-                key = (self.hand_at(turn, mirrored=mirrored), links.kind(self.links[turn]))
-                counts[key] = counts.get(key, 0) + count
-        return tuple(Group(hand=hand, on=on, count=count) for (hand, on), count in counts.items())
+                link = self.links[turn]
+                hand, on = self.hand_at(turn, mirrored=mirrored), links.kind(link)
+                same = groups.get((hand, on))
+                groups[hand, on] = (
+                    Group(hand=hand, on=on, count=count, first_link=link, every=2 * self.every)
+                    if same is None
+                    else Group(hand=hand, on=on, count=same.count + count, first_link=same.first_link, every=self.every)
+                )
+        return tuple(groups.values())
 
 
 def read_set(place: int, given: SetInput, links: Links, reference: AttachmentReference, trace: Trace) -> AttachmentSet:

@@ -51,6 +51,15 @@ def test_a_mirrored_pair_with_lugs_inwards(service):
     assert found["sets"][0]["count_on_all_strands"] == 108
 
 
+def test_hands_by_turns_are_ordered_by_their_own_places(service):
+    """Every fourth of 24, hands by turns: left on 1, 9, 17 and right on 5, 13, 21; a lug alone has its link."""
+    found = result(service, one("A1", hand="alternating"), pitch_count=24)
+    lines = found["strands"][0]["lines"]
+    assert [(line["count"], line["first_link"], line["every"]) for line in lines] == [(3, 1, 8), (3, 5, 8)]
+    alone = result(service, one("A1", 24, hand="left"), pitch_count=24)["strands"][0]
+    assert alone["order"] == "Strand 1: 24 pitches, 1 A1 left hand on pin link 1."
+
+
 def test_spacing_new_and_worn(service):
     """609.6 mm new; 2 % longer is 621.792 mm."""
     found = result(service, one(), elongation_percent=2)
@@ -64,6 +73,10 @@ def test_odd_spacing_comes_on_both_kinds_of_link_by_turns(service):
     found = result(service, one("SK1", 3), chain="60", own_chain=None, family=None, pitch_count=18)
     assert [(line["on"], line["count"]) for line in found["strands"][0]["lines"]] == [("outer", 3), ("inner", 3)]
     assert (found["closing_multiple"], found["closes"]) == (6, True)
+    # Each kind of link is ordered by its own places: the outer from link 1, the inner from link 4, each every sixth.
+    assert [(line["first_link"], line["every"]) for line in found["strands"][0]["lines"]] == [(1, 6), (4, 6)]
+    assert "on pin links, every 6th pitch from link 1; 3 SK1" in found["strands"][0]["order"]
+    assert found["strands"][0]["order"].endswith("on roller links, every 6th pitch from link 4.")
     odd = result(service, one("SK1", 3), chain="60", own_chain=None, family=None, pitch_count=21)
     assert (odd["evenly_spaced"], odd["joins_without_offset_link"], odd["closes"]) == (True, False, False)
 
@@ -71,7 +84,8 @@ def test_odd_spacing_comes_on_both_kinds_of_link_by_turns(service):
 def test_identical_links_close_at_any_multiple_of_the_spacing(service):
     found = result(service, one("H1", 5), chain="WR78", own_chain=None, family=None, pitch_count=85)
     assert (found["link_pattern"], found["closing_multiple"], found["closes"]) == ("identical", 5, True)
-    assert found["strands"][0]["lines"] == [{"set_index": 0, "kind": "H1", "hand": "both", "count": 17}]
+    line = {"set_index": 0, "kind": "H1", "hand": "both", "count": 17, "first_link": 1, "every": 5}
+    assert found["strands"][0]["lines"] == [line]
     assert "outer_link" not in found
 
 
