@@ -35,7 +35,8 @@ def read_batch_or_table(text: BatchText, model: type[msgspec.Struct]) -> RawItem
 def csv_answer(items: Iterable[ItemAnswer[Any]], result: type[msgspec.Struct]) -> PiecewiseResponse:
     """The items of a batch as a table: the fields of the result, or why there is none."""
     columns = columns_of(result)
-    names = [*_BEFORE, *(column.name for column in columns), *_AFTER]
+    own = [column.name for column in columns]
+    names = [*_BEFORE, *own, *(name for name in _AFTER if name not in own)]
 
     def rows() -> Iterator[dict[str, object]]:
         for one in items:
@@ -45,7 +46,8 @@ def csv_answer(items: Iterable[ItemAnswer[Any]], result: type[msgspec.Struct]) -
             if not isinstance(one.answer, UnsetType):
                 row |= cells_of(one.answer.result, columns)
                 row["outcome"] = "answered"
-                row["warnings"] = [warning.code for warning in one.answer.warnings]
+                if "warnings" not in own:  # a verdict in short names its codes itself
+                    row["warnings"] = [warning.code for warning in one.answer.warnings]
                 row["data_version"] = one.answer.versions.data
             if not isinstance(one.problem, UnsetType):
                 row["outcome"] = "refused"

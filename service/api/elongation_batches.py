@@ -131,7 +131,7 @@ def answer_batch(text: BatchText, context: Context, *, as_json: bool) -> Piecewi
     answers = each_item(batch.items, _ITEM, one)
     if as_json:
         return json_answer(answers, ElongationCheckBatchItem, ElongationCheckBatchAnswer, WearTally(), keeper)
-    return csv_answer(answers, ElongationCheck)
+    return csv_answer(answers, ElongationVerdict if batch.short else ElongationCheck)
 
 
 def _with_unit(entry: ElongationCheckEntry, unit: LengthUnit | UnsetType) -> ElongationCheckRequest:

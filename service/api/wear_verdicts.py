@@ -93,6 +93,7 @@ class Short(NamedTuple):
     """The verdict of one item."""
 
     result: ElongationVerdict | TrendVerdict
+    versions: Versions
 
 
 class BatchVerdicts(msgspec.Struct, frozen=True, kw_only=True):
@@ -149,12 +150,12 @@ class BasisKeeper:
         self,
         data: RequestType,
         evaluate: Callable[[RequestType, Inputs, Context], Outcome[ResultType]],
-        shorten: Callable[[Outcome[ResultType], System, list[str]], Short],
+        shorten: Callable[[Outcome[ResultType], System, list[str]], ElongationVerdict | TrendVerdict],
     ) -> Short:
         """The verdict that a request comes to; what it rests on is noted."""
         inputs = Inputs()
         outcome = evaluate(data, inputs, self._context)
-        return shorten(outcome, data.units, self._codes(outcome.trace, inputs))
+        return Short(shorten(outcome, data.units, self._codes(outcome.trace, inputs)), self._context.versions)
 
     def _codes(self, trace: Trace, inputs: Inputs) -> list[str]:
         """Codes of the warnings of one item, whose sources, assumptions and cautions are noted."""
@@ -198,47 +199,43 @@ def _merged(lists: list[list[AnswerSource]]) -> list[AnswerSource]:
     return [msgspec.structs.replace(source, used_for=list(uses[key])) for key, source in first.items()]
 
 
-def check_verdict(outcome: Outcome[ElongationCheckResult], units: System, codes: list[str]) -> Short:
+def check_verdict(outcome: Outcome[ElongationCheckResult], units: System, codes: list[str]) -> ElongationVerdict:
     """The verdict on one reading."""
     result, presenter = outcome.result, PRESENTERS[units]
     measured, verdict = result.measured, result.verdict
-    return Short(
-        ElongationVerdict(
-            **_status(verdict.status, lifting=result.lifting),
-            governed_by=cast("Governor", verdict.governed_by),
-            confidence=result.confidence,
-            elongation_percent=presenter.known_number(measured.elongation_percent),
-            above_percent=presenter.known_number(measured.low_percent),
-            below_percent=presenter.known_number(measured.high_percent),
-            limit_percent=presenter.known_number(result.limit.percent),
-            limit_used_fraction=presenter.known_number(result.limit_used),
-            next_step_code=result.next_step.code,
-            replace_together=list(verdict.replace_together),
-            warnings=codes,
-        )
+    return ElongationVerdict(
+        **_status(verdict.status, lifting=result.lifting),
+        governed_by=cast("Governor", verdict.governed_by),
+        confidence=result.confidence,
+        elongation_percent=presenter.known_number(measured.elongation_percent),
+        above_percent=presenter.known_number(measured.low_percent),
+        below_percent=presenter.known_number(measured.high_percent),
+        limit_percent=presenter.known_number(result.limit.percent),
+        limit_used_fraction=presenter.known_number(result.limit_used),
+        next_step_code=result.next_step.code,
+        replace_together=list(verdict.replace_together),
+        warnings=codes,
     )
 
 
-def trend_verdict(outcome: Outcome[ElongationTrendResult], units: System, codes: list[str]) -> Short:
+def trend_verdict(outcome: Outcome[ElongationTrendResult], units: System, codes: list[str]) -> TrendVerdict:
     """The verdict on one history."""
     result, presenter = outcome.result, PRESENTERS[units]
     worst = next(one for one in result.sections if one.section == result.governing_section)
-    return Short(
-        TrendVerdict(
-            **_status(result.verdict.status, lifting=result.lifting),
-            governed_by=cast("TrendGovernor", result.verdict.governed_by),
-            governing_section=worst.section,
-            confidence=worst.confidence,
-            level_percent=presenter.number(worst.level_percent),
-            expected_percent=presenter.known_number(worst.expected_percent),
-            limit_percent=presenter.known_number(result.limit.percent),
-            limit_used_fraction=presenter.known_number(worst.limit_used),
-            limit_forecast=_limit_forecast(worst, presenter, lifting=result.lifting),
-            next_inspection=worst.next_inspection or UNSET,
-            next_step_code=result.next_step.code,
-            replace_together=list(result.verdict.replace_together),
-            warnings=codes,
-        )
+    return TrendVerdict(
+        **_status(result.verdict.status, lifting=result.lifting),
+        governed_by=cast("TrendGovernor", result.verdict.governed_by),
+        governing_section=worst.section,
+        confidence=worst.confidence,
+        level_percent=presenter.number(worst.level_percent),
+        expected_percent=presenter.known_number(worst.expected_percent),
+        limit_percent=presenter.known_number(result.limit.percent),
+        limit_used_fraction=presenter.known_number(worst.limit_used),
+        limit_forecast=_limit_forecast(worst, presenter, lifting=result.lifting),
+        next_inspection=worst.next_inspection or UNSET,
+        next_step_code=result.next_step.code,
+        replace_together=list(result.verdict.replace_together),
+        warnings=codes,
     )
 
 

@@ -245,3 +245,21 @@ def test_the_same_table_gives_the_same_bytes(service):
     once, again = (send(service, table(*ROWS), accept="text/csv").content for _ in range(2))
     assert once == again
     assert once.count(b"\r\n") == 3
+
+
+def test_verdicts_in_short_are_a_table_too(service):
+    hot = {**ITEMS[1], "chain_temperature": {"value": 300, "unit": "degC"}}
+    lifting = {"client_ref": "F-12", "chain": "BL834", "elongation_percent": 3.0}
+    sent = {"detail": "verdicts", "items": [ITEMS[0], hot, lifting, {"client_ref": "C-1", "chain": "no such"}]}
+    items = service.post(PATH, sent).json()["items"]
+    rows = rows_of(service.post(PATH, sent, headers={"accept": "text/csv"}))
+    assert [row["outcome"] for row in rows] == ["answered", "answered", "answered", "refused"]
+    for item, row in zip(items[:3], rows[:3], strict=True):
+        verdict = item["verdict"]
+        words = ("status", "lifting_status", "governed_by", "next_step_code")
+        assert {name: row[name] for name in words} == {name: verdict.get(name, "") for name in words}
+        assert float(row["elongation_percent"]) == verdict["elongation_percent"]
+        assert row["warnings"].split() == verdict.get("warnings", [])
+        assert row["data_version"]
+    assert "figure_from_memory" in rows[1]["warnings"]
+    assert rows[3]["problem_code"] == items[3]["problem"]["code"]
