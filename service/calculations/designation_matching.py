@@ -183,7 +183,12 @@ class DesignationMatcher:
         return Settled(size, count, settled.probable, settled.candidates, settled.notes)
 
     def _agreeing(self, settled: Settled, said: Facts) -> Settled:
-        """The same, unless the pitch in words is another than that of the size."""
+        """The same, unless the pitch or the standard in words is another than that of the size."""
+        if settled.size is not None and (others := self._find.of_another_standard(settled.size, said)) is not None:
+            names = (settled.size.designation, *others)
+            row = settled.size.row
+            message = f"The standard in words has no {names[0]}; that is of {row.standard}, series {row.series}."
+            return Settled(candidates=names, ambiguous=True, notes=(ChainNote("standard_differs", message, others),))
         stated = said.measures.pitch_mm
         pitch = settled.size.find("pitch") if settled.size is not None and stated is not None else None
         if pitch is None or stated is None or abs(stated - pitch.value) <= PITCH_TOLERANCE * pitch.value:

@@ -308,6 +308,13 @@ class CandidateFinder:
                 return replace(between(leaves), ambiguous=False)
         return None
 
+    def of_another_standard(self, size: ChainSize, said: Facts) -> tuple[str, ...] | None:
+        """Sizes of its pitch in the standard that the words name, where the roller chain is of another; else None."""
+        named = _STANDARDS_OF_ROLLER_CHAIN.intersection(said.of("standard"))
+        if not named or size.row.family != "roller" or named & _suiting(size):
+            return None
+        return tuple(other.designation for other in self._of_pitch(self._roller, _figure(size, "pitch"), said))
+
     def _one_or_between(self, sizes: Sequence[ChainSize]) -> Settled | None:
         """As ``one_or_between``; equal sizes of several standards count as one."""
         if len({self._group(size) for size in sizes}) == 1:
@@ -350,6 +357,14 @@ def _tests(said: Facts) -> list[Callable[[ChainSize], bool]]:
 def in_strands(size: ChainSize, counts: Iterable[int]) -> Settled:
     """Not settled between several numbers of strands of one size."""
     return Settled(candidates=tuple(f"{size.designation}-{count}" for count in sorted(counts)), ambiguous=True)
+
+
+_STANDARDS_OF_ROLLER_CHAIN = frozenset(_SERIES_OF_STANDARD)
+
+
+def _suiting(size: ChainSize) -> frozenset[str]:
+    """Words for a standard that suit a roller chain; the inch standard has the sizes of series A."""
+    return frozenset({"series_b"} if size.row.series == "b" else {"series_a", "inch"})
 
 
 def _of_series(size: ChainSize, said: Facts) -> bool:

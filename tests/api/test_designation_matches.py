@@ -224,6 +224,9 @@ def test_odd_text_never_crashes(service, text):
         ("16C", "none", "suffix_unknown", "16A"),
         ("10-30", "ambiguous", "application_needed", "EN 818-7 10x30"),
         ("10x30", "ambiguous", "application_needed", "EN 818-2 10x30"),
+        ("CHAIN DIN 8187 80", "ambiguous", "standard_differs", "16B"),
+        ("DIN 8188 16B DUPLEX", "ambiguous", "standard_differs", "16A"),
+        ("ANSI 08B-1", "ambiguous", "standard_differs", "40"),
     ],
 )
 def test_a_name_that_cannot_be_taken_says_why_and_what_is_near(service, text, resolution, code, candidate):
