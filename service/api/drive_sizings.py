@@ -1,4 +1,4 @@
-"""``POST /v1/drive-sizings``: every feasible roller-chain drive for a load, ranked."""
+"""``POST /v1/drive-sizings``: every feasible drive of roller, silent or engineering-class chain for a load, ranked."""
 
 from typing import Annotated, Literal
 
@@ -25,6 +25,7 @@ from service.api.drive_fields import (
     states_strands,
 )
 from service.api.optional_fields import sent, whole
+from service.api.pull_sizing_answers import EngineeringSizing, present_pull_sizing
 from service.api.quantities import PRESENTERS, Inputs, Length, Presenter, Quantity
 from service.api.silent_drive_fields import SilentLoad, SilentSizing, present_silent_sizing, read_silent_load
 from service.calculations.drive_search import DriveConstraints, NamedChain, Rejection
@@ -34,6 +35,11 @@ from service.calculations.refusals import Refusals
 from service.calculations.silent_tables import SilentTables
 from service.core.conversions import KW_PER_HP
 from service.reference.designations import read_designation
+
+_OUTSIDE = (
+    "Outside diameter. Of engineering-class wheels, of which none is published, the pitch circle is compared: leave "
+    "room for teeth and chain."
+)
 
 TeethBound = Annotated[float, Meta(ge=1, le=400, multiple_of=1)]
 
@@ -48,8 +54,8 @@ class Constraints(msgspec.Struct, frozen=True, kw_only=True, forbid_unknown_fiel
     minimum_small_teeth: Annotated[TeethBound, Meta(description="17 where nothing is sent.")] | UnsetType = UNSET
     maximum_small_teeth: TeethBound = 45
     maximum_large_teeth: Annotated[TeethBound, Meta(description="120 where nothing is sent.")] | UnsetType = UNSET
-    maximum_small_diameter: Annotated[Length, Meta(description="Outside diameter.")] | UnsetType = UNSET
-    maximum_large_diameter: Annotated[Length, Meta(description="Outside diameter.")] | UnsetType = UNSET
+    maximum_small_diameter: Annotated[Length, Meta(description=_OUTSIDE)] | UnsetType = UNSET
+    maximum_large_diameter: Annotated[Length, Meta(description=_OUTSIDE)] | UnsetType = UNSET
     ratio_tolerance_percent: Annotated[float, Meta(ge=0, le=100)] = 3.0
     lubrication_at_hand: Literal["manual_or_drip", "bath_or_disc", "forced_stream"] | UnsetType = UNSET
     driver_bore: (
@@ -65,8 +71,13 @@ class DriveSizingRequest(CalculationRequest, frozen=True, kw_only=True, forbid_u
 
     duty: Duty
     chain_kind: Annotated[
-        Literal["roller", "silent", "both"],
-        Meta(description="Kinds of chain; with `both` each kind is ranked in a list of its own."),
+        Literal["roller", "silent", "engineering", "both", "all"],
+        Meta(
+            description=(
+                "Kinds of chain, each ranked in a list of its own: `both` is roller and silent chain, `all` "
+                "engineering-class chain too, which is judged by its chain pull against the tabled allowable load."
+            )
+        ),
     ] = "roller"
     silent_load: (
         Annotated[SilentLoad, Meta(description="For silent chain, unless `service_factor` of the duty is sent.")]
@@ -119,7 +130,7 @@ class RejectedCount(msgspec.Struct, frozen=True, kw_only=True):
 class DriveSizing(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Drives in order of their score, and why others are not among them.
 
-    Counts and lists beside `silent` are those of roller chain, empty where only silent chain was asked for.
+    Counts and lists beside `silent` and `engineering` are those of roller chain, empty where it was not asked for.
     """
 
     ratings_edition: Literal["older", "newer"]
@@ -131,6 +142,10 @@ class DriveSizing(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True)
     rejected: list[RejectedCount]
     nearest_misses: list[NearMiss]
     silent: Annotated[SilentSizing, Meta(description="Silent-chain drives, ranked apart.")] | UnsetType = UNSET
+    engineering: (
+        Annotated[EngineeringSizing, Meta(description="Engineering-class drives by their chain pull, ranked apart.")]
+        | UnsetType
+    ) = UNSET
 
 
 class DriveSizingAnswer(Answer[DriveSizing], frozen=True, kw_only=True, omit_defaults=True):
@@ -150,7 +165,8 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             tag="drives",
             summary="Size a chain drive",
             description=(
-                "Every feasible drive of roller or silent chain for a load, ranked by a score whose terms are shown: "
+                "Every feasible drive of roller, silent or engineering-class chain for a load, ranked by a score whose "
+                "terms are shown: "
                 "chain and strands, teeth, rating for each kind of failure, lubrication, whole even pitches with the "
                 "exact centres, wrap, tensions, shaft load, mass, and what a tooth or strand more would change. "
                 "Nothing feasible is an answer too, with the reasons and the nearest misses."
@@ -232,9 +248,11 @@ def _present(
         rejected=[RejectedCount(reason=reason, count=count) for reason, count in counts.items()],
         nearest_misses=[_miss(miss, presenter) for miss in misses],
     )
-    if result.silent is None:
-        return answer
-    return msgspec.structs.replace(answer, silent=present_silent_sizing(result.silent, presenter))
+    if result.silent is not None:
+        answer = msgspec.structs.replace(answer, silent=present_silent_sizing(result.silent, presenter))
+    if result.engineering is not None:
+        answer = msgspec.structs.replace(answer, engineering=present_pull_sizing(result.engineering, presenter))
+    return answer
 
 
 def _ranked(
@@ -304,6 +322,48 @@ EXAMPLES = {
             },
             "constraints": {"chains": ["40", "50"], "maximum_strand_count": 1},
             "units": "inch",
+        },
+    ),
+    "crusher_all_kinds": Example(
+        "Crusher feed of the invented Lindholm plant: engineering-class chain beside roller and silent chain",
+        {
+            "duty": {
+                "power": {"value": 15, "unit": "kW"},
+                "driver_speed": {"value": 60, "unit": "r/min"},
+                "ratio": 2.5,
+                "load_class": "heavy_shock",
+            },
+            "silent_load": {"driven_machine": "kneader or pug mill", "prime_mover_class": "II"},
+            "chain_kind": "all",
+            "centre_distance": {"value": 2500, "unit": "mm"},
+            "limit": 3,
+        },
+    ),
+    "engineering_class": Example(
+        "Slow feeder of the invented Lindholm plant by chain pull",
+        {
+            "duty": {
+                "power": {"value": 5.5, "unit": "kW"},
+                "driver_speed": {"value": 20, "unit": "r/min"},
+                "ratio": 2,
+                "load_class": "moderate_shock",
+                "hours_per_day": 16,
+            },
+            "chain_kind": "engineering",
+            "constraints": {"minimum_small_teeth": 9},
+            "limit": 3,
+        },
+    ),
+    "engineering_nothing_fits": Example(
+        "A load beyond the allowable load of every size in the tables",
+        {
+            "duty": {
+                "power": {"value": 90, "unit": "kW"},
+                "driver_speed": {"value": 12, "unit": "r/min"},
+                "ratio": 2,
+                "load_class": "heavy_shock",
+            },
+            "chain_kind": "engineering",
         },
     ),
     "ratio_too_great": Example(

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from service.calculations.drawn_drive import DrawnDrive
 from service.calculations.drive_unused import unused_in_check
 from service.calculations.pull_check import PullCheckInput, PullPoint, check_pull
-from service.calculations.pull_drive import ENGINEERING_FAMILIES
+from service.calculations.pull_tables import ENGINEERING_FAMILIES
 from service.calculations.refusals import Refusals
 from service.calculations.roller_check import OperatingPoint, check_roller
 from service.calculations.silent_check import SilentCheckInput, SilentPoint, check_silent

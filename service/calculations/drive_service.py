@@ -87,7 +87,7 @@ def settle_load_class(sent: ServiceInput, tables: DriveTables, trace: Trace) -> 
         message = f"{row.example} are classed as {row.load_class}, but {sent.load_class} was sent; leave one out."
         raise Inconsistent(Issue(f"{sent.at}.load_class", "over_determined", message))
     trace.note((used_of(row, f"load class of {row.example}"),))
-    trace.assume(f"{sent.at}.load_class", row.load_class, "table", row.example)
+    trace.assume_once(f"{sent.at}.load_class", row.load_class, "table", row.example)
     return row.load_class
 
 

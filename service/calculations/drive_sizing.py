@@ -16,17 +16,13 @@ from service.calculations.drive_scores import Weights, ranking, with_mass
 from service.calculations.drive_search import Candidate, DriveConstraints, DriveSearch, Rejection
 from service.calculations.drive_unused import unused_in_sizing
 from service.calculations.drive_warnings import IN_SIZINGS, POWER_SUSPECT_KW, warn_of, warn_of_shock
+from service.calculations.pull_service import pull_hours_note, settle_pull_factor
+from service.calculations.pull_sizing import PullRequest, PullSizingResult, pull_constraints, size_by_pull
 from service.calculations.refusals import Refusals
 from service.calculations.silent_drive import SilentCase
 from service.calculations.silent_service import SilentLoad, hours_note, settle_silent_factor
-from service.calculations.silent_sizing import (
-    ChainKind,
-    SilentRequest,
-    SilentSizingResult,
-    silent_constraints,
-    size_silent,
-    split_named,
-)
+from service.calculations.silent_sizing import SilentRequest, SilentSizingResult, silent_constraints, size_silent
+from service.calculations.sizing_kinds import ChainKind, Kind, kinds_of, split_named
 from service.calculations.trace import Outcome, Trace
 from service.core.errors import Issue, OutOfRange
 from service.core.roller_rating import SPEED_MIN_RPM
@@ -78,6 +74,7 @@ class DriveSizingResult(Record, frozen=True, kw_only=True):
     duty: SettledDuty
     roller: RollerSizing | None
     silent: SilentSizingResult | None
+    engineering: PullSizingResult | None
 
 
 def size_drive(
@@ -90,48 +87,69 @@ def size_drive(
 
     Raises:
         Inconsistent, MoreNeeded, OutOfRange: the duty or the constraints do not hold together.
-        NotInReference: a named chain has no rating.
+        NotInReference: a named chain has no rating, or no allowable load.
     """
     trace = Trace(keep_steps=keep_steps)
-    duty, centres, silent_factor = _settle(given, tables, silent_tables, trace)
-    named, widths = split_named(given.constraints.chains, given.chain_kind, silent_tables)
-    roller = silent = None
-    if given.chain_kind != "silent":
-        allowed = replace(given.constraints, chains=named)
+    kinds = kinds_of(given.chain_kind)
+    duty, centres, factors = _settle(given, kinds, tables, silent_tables, trace)
+    named = split_named(given.constraints.chains, given.chain_kind, silent_tables)
+    roller = silent = engineering = None
+    if "roller" in kinds:
+        allowed = replace(given.constraints, chains=named.roller)
         roller = _size_roller(replace(given, constraints=allowed), duty, centres, tables, trace)
-    if silent_factor is not None:
+    if "silent" in kinds:
         case = SilentCase(
             power_kw=duty.power_kw,
-            service_factor=silent_factor,
+            service_factor=factors["silent"],
             driver_speed_rpm=duty.driver_speed_rpm,
             driven_speed_rpm=duty.driven_speed_rpm,
             centres=centres,
             tables=silent_tables,
             at=duty.at,
         )
-        constraints = silent_constraints(given.constraints, widths, tables)
+        constraints = silent_constraints(given.constraints, named.silent, tables)
         request = SilentRequest(constraints, duty.ratio, given.limit, duty.load_field)
         silent = size_silent(request, case, tables, trace)
-    unused_in_sizing(given, trace)
+    if "engineering" in kinds:
+        wanted = PullRequest(
+            duty=duty,
+            service_factor=factors["engineering"],
+            centres=centres,
+            constraints=pull_constraints(given.constraints, tables),
+            named=named.engineering,
+            limit=given.limit,
+            alone=len(kinds) == 1,
+        )
+        engineering = size_by_pull(wanted, tables, trace)
+    unused_in_sizing(given, kinds, trace)
     trace.note(tables.ranking_used)
     trace.caution("guard_the_drive", "isolate_and_lock_off", "local_codes")
-    return Outcome(DriveSizingResult(duty=duty, roller=roller, silent=silent), trace)
+    return Outcome(DriveSizingResult(duty=duty, roller=roller, silent=silent, engineering=engineering), trace)
 
 
 def _settle(
-    given: DriveSizingInput, tables: DriveTables, silent_tables: SilentTables, trace: Trace
-) -> tuple[SettledDuty, Centres, float | None]:
-    """Duty, centres and, where silent chain was asked for, its service factor; all faults are told at once."""
+    given: DriveSizingInput,
+    kinds: tuple[Kind, ...],
+    tables: DriveTables,
+    silent_tables: SilentTables,
+    trace: Trace,
+) -> tuple[SettledDuty, Centres, dict[Kind, float]]:
+    """Duty, centres and the service factor of each kind that has a table of its own; all faults are told at once."""
     refusals = Refusals()
     sent = given.duty
-
-    def silent_factor() -> float:
-        return settle_silent_factor(sent, given.silent_load, silent_tables.factors, trace)
-
-    only_silent = None
-    if given.chain_kind == "silent":
-        only_silent = OwnService(factor=silent_factor, hours_note=hours_note(sent, given.silent_load))
-    duty = refusals.attempt(settle_duty, sent, tables, trace, service=only_silent)
+    own: dict[Kind, OwnService] = {}
+    if "silent" in kinds:
+        note = hours_note(sent, given.silent_load)
+        own["silent"] = OwnService(
+            factor=lambda: settle_silent_factor(sent, given.silent_load, silent_tables.factors, trace),
+            hours_note=note,
+        )
+    if "engineering" in kinds:
+        own["engineering"] = OwnService(
+            factor=lambda: settle_pull_factor(sent, tables, trace), hours_note=pull_hours_note(sent)
+        )
+    alone = own.get(kinds[0]) if len(kinds) == 1 else None
+    duty = refusals.attempt(settle_duty, sent, tables, trace, service=alone)
     centres = refusals.attempt(
         settle_centres,
         given.centre_distance_mm,
@@ -139,16 +157,18 @@ def _settle(
         given.maximum_centre_distance_mm,
         offset_link_allowed=given.offset_link_allowed,
     )
-    beside = refusals.attempt(silent_factor) if given.chain_kind == "both" else None
+    if alone is not None:
+        refusals.tell()
+        return duty.value, centres.value, {kinds[0]: duty.value.service_factor}
+    beside = {kind: refusals.attempt(service.factor) for kind, service in own.items()}
     refusals.tell()
-    if only_silent is not None:
-        return duty.value, centres.value, duty.value.service_factor
-    return duty.value, centres.value, None if beside is None else beside.value
+    return duty.value, centres.value, {kind: part.value for kind, part in beside.items()}
 
 
 def _size_roller(
     given: DriveSizingInput, duty: SettledDuty, centres: Centres, tables: DriveTables, trace: Trace
-) -> RollerSizing:
+) -> RollerSizing | None:
+    """The ranking of roller chain; None below its ratings where chain that is judged by its pull is asked for too."""
     load = DriveLoad(
         edition=given.edition,
         power_kw=duty.power_kw,
@@ -159,7 +179,12 @@ def _size_roller(
     )
     search = DriveSearch(given.constraints, duty.ratio, DriveRelations(load, tables, trace))
     if search.slowest_rpm < SPEED_MIN_RPM:
-        raise OutOfRange(_too_slow(search, duty))
+        issue = _too_slow(search, duty)
+        if given.chain_kind != "all":
+            raise OutOfRange(issue)
+        message = f"{issue.message} No roller chain is listed; engineering-class chain is judged by its pull."
+        trace.warn("pull_method_used", message, severity="info", field=issue.field)
+        return None
     candidates = list(search.candidates())
     if not candidates:
         _nothing_fits(search, duty, trace, refuse=given.chain_kind == "roller")
@@ -188,7 +213,7 @@ def _too_slow(search: DriveSearch, duty: SettledDuty) -> Issue:
         f"{search.slowest_rpm:.3g} r/min of the small wheel is slower than the power ratings reach.",
         SPEED_MIN_RPM,
         search.slowest_rpm,
-        "Choose a chain by its pull: POST /v1/drive-checks judges one so.",
+        "Choose a chain by its pull: chain_kind engineering searches so, and POST /v1/drive-checks judges one so.",
     )
 
 

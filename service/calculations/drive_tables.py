@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Literal
 
 from service.calculations.drive_ratings import base_rating, unloaded_end_rpm
 from service.calculations.drive_scores import TERMS, Weights
+from service.calculations.pull_tables import PullTables
 from service.calculations.trace import Used
 from service.core.conversions import MM_PER_INCH
 from service.core.errors import Issue, NotInReference
@@ -65,6 +66,7 @@ class DriveTables:
 
     def __init__(self, reference: Reference) -> None:
         self.reference = reference
+        self.pull = PullTables(reference)
         self.strand_factors = {row.strand_count: row for row in reference.strand_factors.rows if row.scheme == "asme"}
         self.strand_factor_used = {
             count: (used_of(row, f"factor of {count} strands"),) if count > 1 else ()

@@ -9,9 +9,11 @@ if TYPE_CHECKING:
     from service.calculations.drive_duty import DriveDuty
     from service.calculations.drive_sizing import DriveSizingInput
     from service.calculations.silent_service import SilentLoad
+    from service.calculations.sizing_kinds import Kind
     from service.calculations.trace import Trace
 
 _ROLLER_ONLY = "it belongs to the power ratings of roller chain"
+_PULL_FACTORS = "the factors of the pull method know none"
 
 
 def unused_in_check(given: DriveCheckInput, by_pull: set[str], trace: Trace) -> None:
@@ -26,7 +28,7 @@ def unused_in_check(given: DriveCheckInput, by_pull: set[str], trace: Trace) -> 
         if silent:
             _unused_load(duty, given.silent_load, trace)
         elif duty.at in by_pull and given.chain.row.family != "roller":
-            _unused(duty, ("prime_mover", "driver_running"), "the factors of the pull method know none", trace)
+            _unused(duty, ("prime_mover", "driver_running"), _PULL_FACTORS, trace)
     if silent or all(duty.at in by_pull for duty in duties):
         for name in ("driver_bore_mm", "driven_bore_mm"):
             if getattr(given, name) is not None:
@@ -35,18 +37,23 @@ def unused_in_check(given: DriveCheckInput, by_pull: set[str], trace: Trace) -> 
         _say("joint_friction", "the joints of silent chain are each maker's own and not tabulated", trace)
 
 
-def unused_in_sizing(given: DriveSizingInput, trace: Trace) -> None:
+def unused_in_sizing(given: DriveSizingInput, kinds: tuple[Kind, ...], trace: Trace) -> None:
     """Warn of fields of a sizing without effect."""
-    if given.chain_kind == "roller":
-        if given.silent_load is not None:
-            _say("silent_load", "only roller chain was asked for", trace)
-        return
-    if given.chain_kind == "silent":
+    if "silent" not in kinds and given.silent_load is not None:
+        asked = "engineering-class" if kinds == ("engineering",) else "roller"
+        _say("silent_load", f"only {asked} chain was asked for", trace)
+    if "roller" not in kinds:
+        words = "silent" if "silent" in kinds else "engineering-class"
         _unused_editions(given.edition, given.compare_iso_10823, trace)
         for name in ("driver_bore_mm", "driven_bore_mm"):
             if getattr(given.constraints, name) is not None:
-                _say(f"constraints.{name}", "hubs of silent chain are not compared with their bore here", trace)
+                _say(f"constraints.{name}", f"hubs of {words} chain are not compared with their bore here", trace)
+    if kinds == ("silent",):
         _unused_load(given.duty, given.silent_load, trace)
+    if kinds == ("engineering",):
+        _unused(given.duty, ("prime_mover", "driver_running"), _PULL_FACTORS, trace)
+        if given.constraints.lubrication_at_hand is not None:
+            _say("constraints.lubrication_at_hand", "no table bounds the speed of this chain by its oiling", trace)
 
 
 def _unused_editions(edition: str, compare_iso_10823: bool, trace: Trace) -> None:  # noqa: FBT001 as the field is

@@ -21,7 +21,7 @@ from service.calculations.drive_warnings import (
     warn_of_wrap,
 )
 from service.calculations.pull_drive import PullCase, PullOption, evaluate_pull
-from service.calculations.pull_service import LONG_DAY_H, settle_pull_factor
+from service.calculations.pull_service import pull_hours_note, settle_pull_factor
 from service.calculations.refusals import Refusals
 from service.calculations.trace import Check
 from service.core.errors import Issue, MoreNeeded, OutOfRange
@@ -31,6 +31,7 @@ from service.reference.records import Record
 if TYPE_CHECKING:
     from service.calculations.drive_duty import DriveDuty, SettledDuty
     from service.calculations.drive_tables import DriveTables
+    from service.calculations.drive_warnings import WarnedFields
     from service.calculations.trace import Trace
     from service.reference.chains import ChainSize
 
@@ -75,7 +76,7 @@ def check_pull(given: PullCheckInput, tables: DriveTables, trace: Trace) -> tupl
         option = evaluate_pull(_case(given, duty, centres_mm.value), tables, trace)
         points.append(PullPoint(option=option, running=_running(option, given.joint_friction, trace)))
         _check(option, trace, check_prefix(duty.at))
-        _warn(option, duty, given.drawn, tables, trace)
+        warn_of_pull(option, given.drawn.places, tables, trace, duty.load_field)
         message = f"{given.why[duty.at]} The drive is judged by its chain pull."
         trace.warn("pull_method_used", message, severity="info", field=_place(size, duty.at))
     return tuple(points)
@@ -114,15 +115,9 @@ def _settle(given: PullCheckInput, duty: DriveDuty, tables: DriveTables, trace: 
     def factor() -> float:
         return settle_pull_factor(duty, tables, trace)
 
-    return settle_by_teeth(given.drawn, duty, tables, trace, service=OwnService(factor=factor, hours_note=_hours(duty)))
-
-
-def _hours(duty: DriveDuty) -> str:
-    if duty.service_factor is not None:
-        return "your own service factor stands for the hours too; no life is stated with the allowable loads"
-    long_day = duty.hours_per_day is not None and duty.hours_per_day > LONG_DAY_H
-    said = "raised the service factor" if long_day else f"a day of up to {LONG_DAY_H:g} hours raises no factor"
-    return f"{said}; no life is stated with the allowable loads"
+    return settle_by_teeth(
+        given.drawn, duty, tables, trace, service=OwnService(factor=factor, hours_note=pull_hours_note(duty))
+    )
 
 
 def _case(given: PullCheckInput, duty: SettledDuty, centres_mm: float) -> PullCase:
@@ -166,11 +161,12 @@ def _check(option: PullOption, trace: Trace, prefix: str) -> None:
     trace.check(Check(f"{prefix}static_load", option.static_load_n, option.allowable_load_n, "force", note=note))
 
 
-def _warn(option: PullOption, duty: SettledDuty, drawn: DrawnDrive, tables: DriveTables, trace: Trace) -> None:
-    wheels, fields = option.case.wheels, drawn.places
+def warn_of_pull(option: PullOption, fields: WarnedFields, tables: DriveTables, trace: Trace, load_field: str) -> None:
+    """Warnings about one drive judged by its pull, each with the figure and the usual limit."""
+    wheels = option.case.wheels
     if option.breaking_safety is not None and option.breaking_safety < 1.0:
-        warn_of_tension(option.pull_n, option.tensile_strength_n or 0.0, trace, duty.load_field)
-    question_power(duty.power_kw, option.utilisation, trace, duty.load_field)
+        warn_of_tension(option.pull_n, option.tensile_strength_n or 0.0, trace, load_field)
+    question_power(option.case.power_kw, option.utilisation, trace, load_field)
     if not option.case.engineering:
         warn_of_few_teeth(wheels.small, option.small_speed_rpm, tables, trace, fields.small)
     warn_of_wrap(option.wrap_small_deg, tables, trace)

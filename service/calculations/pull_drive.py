@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from math import pi
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
 from service.calculations.drive_layout import Centres, Shafts
 from service.calculations.drive_running import JointMeasures, joint_measures
 from service.calculations.drive_tables import used_of
+from service.calculations.pull_tables import ENGINEERING_FAMILIES
 from service.core.chain_pull_drive import (
     joint_pressure,
     needed_working_load,
@@ -24,30 +25,13 @@ from service.reference.chains import OWN
 from service.reference.records import Record
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
-
     from service.calculations.drive_relations import Wheels
     from service.calculations.drive_tables import DriveTables
+    from service.calculations.pull_tables import Doubtful
     from service.calculations.trace import Trace
     from service.reference.chains import ChainSize
-    from service.reference.conveyor_factors import SpeedFactorRow
 
 Basis = Literal["allowable_load", "share_of_tensile_strength"]
-
-ENGINEERING_FAMILIES = frozenset(
-    {
-        "engineering_steel",
-        "welded_steel_mill",
-        "combination",
-        "cast_pintle",
-        "steel_pintle",
-        "cast_mill",
-        "rivetless",
-        "detachable",
-        "agricultural",
-    }
-)
-"""Families that drive shafts and have no power ratings in the tables."""
 
 ALTERNATE_LINKS = frozenset({"roller", "double_pitch_roller", "combination", "rivetless", "agricultural"})
 ALTERNATE_SERIES = frozenset({"bushed_rollerless"})
@@ -139,6 +123,35 @@ class PullOption(Record, frozen=True):
         return self.pull_n * self.case.service_factor
 
 
+class PullLoads(NamedTuple):
+    """What a drive asks of its chain; the factor of speed and teeth is None for roller chain."""
+
+    chain_speed_m_s: float
+    pull_n: float
+    speed_factor: float | None
+    needed_working_load_n: float
+    static_load_n: float
+
+
+def pull_loads(case: PullCase, pitch_mm: float, tables: DriveTables, trace: Trace) -> PullLoads:
+    """Pull, factor of speed and teeth, and both loads that are compared with the allowable one.
+
+    Raises:
+        OutOfRange: too few teeth or too high a speed for the table of factors.
+    """
+    take = trace.take
+    speed = take(chain_speed_m_s, pitch_mm=pitch_mm, teeth=case.wheels.driver, speed_rpm=case.driver_speed_rpm)
+    pull_n = take(effective_pull_n, power_kw=case.power_kw, chain_speed_m_s=speed)
+    factor = _speed_factor(case, pitch_mm, tables, trace) if case.engineering else None
+    needed_lbf = take(
+        needed_working_load,
+        pull_lbf=pull_n / N_PER_LBF,
+        speed_factor=factor or 1.0,
+        service_factor=case.service_factor,
+    )
+    return PullLoads(speed, pull_n, factor, needed_lbf * N_PER_LBF, pull_n * case.service_factor)
+
+
 def evaluate_pull(case: PullCase, tables: DriveTables, trace: Trace) -> PullOption:
     """Every figure of one drive.
 
@@ -150,16 +163,9 @@ def evaluate_pull(case: PullCase, tables: DriveTables, trace: Trace) -> PullOpti
     pitch_mm = trace.figure(case.size, "pitch")
     ratio = take(speed_ratio, driver_teeth=wheels.driver, driven_teeth=wheels.driven)
     driven_rpm = case.driver_speed_rpm / ratio
-    speed = take(chain_speed_m_s, pitch_mm=pitch_mm, teeth=wheels.driver, speed_rpm=case.driver_speed_rpm)
-    pull_n = take(effective_pull_n, power_kw=case.power_kw, chain_speed_m_s=speed)
-    factor = _speed_factor(case, pitch_mm, tables, trace) if case.engineering else None
+    loads = pull_loads(case, pitch_mm, tables, trace)
+    pull_n, factor = loads.pull_n, loads.speed_factor
     allowable_n, basis = _allowable(case, tables, trace)
-    needed_lbf = take(
-        needed_working_load,
-        pull_lbf=pull_n / N_PER_LBF,
-        speed_factor=factor or 1.0,
-        service_factor=case.service_factor,
-    )
     power_hp = take(
         power_at_working_load,
         working_load_lbf=allowable_n / N_PER_LBF,
@@ -175,8 +181,8 @@ def evaluate_pull(case: PullCase, tables: DriveTables, trace: Trace) -> PullOpti
     if tensile_n is not None:
         safety = take(breaking_safety, breaking_load_n=tensile_n, tension_n=pull_n, service_factor=case.service_factor)
     joint, pressure, holes = _joint(case, pull_n, trace)
-    layout = Shafts(case.centres, trace).lay_out(pitch_mm, wheels.small, wheels.large, 0.0)
     circles_mm = [take(pitch_diameter, pitch_mm=pitch_mm, teeth=teeth) for teeth in (wheels.small, wheels.large)]
+    layout = Shafts(case.centres, trace).lay_out(pitch_mm, wheels.small, wheels.large, sum(circles_mm) / 2.0)
     at = {
         "pitch_diameter_small_mm": circles_mm[0],
         "pitch_diameter_large_mm": circles_mm[1],
@@ -186,10 +192,10 @@ def evaluate_pull(case: PullCase, tables: DriveTables, trace: Trace) -> PullOpti
         case=case,
         ratio=ratio,
         driven_speed_rpm=driven_rpm,
-        chain_speed_m_s=speed,
+        chain_speed_m_s=loads.chain_speed_m_s,
         pull_n=pull_n,
         speed_factor=factor,
-        needed_working_load_n=needed_lbf * N_PER_LBF,
+        needed_working_load_n=loads.needed_working_load_n,
         allowable_load_n=allowable_n,
         basis=basis,
         power_at_allowable_kw=power_hp * KW_PER_HP / case.service_factor,
@@ -236,12 +242,10 @@ def _allowable(case: PullCase, tables: DriveTables, trace: Trace) -> tuple[float
 
 def _speed_factor(case: PullCase, pitch_mm: float, tables: DriveTables, trace: Trace) -> float:
     """Factor of speed and teeth; below the slowest and above the largest printed, theirs, which is an upper bound."""
-    factors = tables.reference.factors.conveyor
-    points = factors.speed_factor_points()
-    wheels = case.wheels
+    printed, wheels = tables.pull, case.wheels
     small_rpm = case.driver_speed_rpm * wheels.driver / wheels.small
     speed = trace.take(chain_speed_ft_min, pitch_in=pitch_mm / MM_PER_INCH, teeth=wheels.small, speed_rpm=small_rpm)
-    slowest, most = min(point.speed_ft_min for point in points), max(point.teeth for point in points)
+    slowest, most = printed.slowest_ft_min, printed.listed[-1]
     teeth, at_speed = min(wheels.small, most), max(speed, slowest)
     if (teeth, at_speed) != (wheels.small, speed):
         trace.warn(
@@ -251,24 +255,23 @@ def _speed_factor(case: PullCase, pitch_mm: float, tables: DriveTables, trace: T
             severity="info",
         )
     try:
-        factor = trace.take(speed_factor, teeth=teeth, speed_ft_min=at_speed, points=points)
+        factor = trace.take(speed_factor, teeth=teeth, speed_ft_min=at_speed, points=printed.lines(teeth).points)
     except OutOfRange as refusal:
         raise OutOfRange(*(_in_words(issue, case, teeth, at_speed) for issue in refusal.issues)) from refusal
-    _tell_doubtful(teeth, at_speed, factors.speed_factors.rows, trace)
-    trace.note((used_of(factors.speed_factors.rows[0], "factor of speed and teeth"),))
+    _tell_doubtful(teeth, at_speed, printed.doubtful, trace)
+    trace.note((used_of(printed.factor_row, "factor of speed and teeth"),))
     return factor
 
 
-def _tell_doubtful(teeth: int, speed_ft_min: float, rows: Sequence[SpeedFactorRow], trace: Trace) -> None:
+def _tell_doubtful(teeth: int, speed_ft_min: float, doubtful: tuple[Doubtful, ...], trace: Trace) -> None:
     """Say where the factor lies beside a printed one that is left out of use."""
-    of_teeth = sorted((row for row in rows if row.teeth == teeth), key=lambda row: row.speed_ft_min)
-    for before, row, after in zip(of_teeth, of_teeth[1:], of_teeth[2:], strict=False):
-        if row.doubtful and before.speed_ft_min < speed_ft_min < after.speed_ft_min:
+    for row, before, after in ((left.row, left.before_ft_min, left.after_ft_min) for left in doubtful):
+        if row.teeth == teeth and before < speed_ft_min < after:
             trace.warn(
                 "doubtful_figure_left_out",
                 f"The factor printed for {teeth} teeth at {row.speed_ft_min:g} ft/min, {row.factor:g}, breaks the run "
-                f"of its neighbours and was left out; the straight line from {before.speed_ft_min:g} to "
-                f"{after.speed_ft_min:g} ft/min stands for it.",
+                f"of its neighbours and was left out; the straight line from {before:g} to "
+                f"{after:g} ft/min stands for it.",
             )
 
 

@@ -66,6 +66,15 @@ def settle_pull_factor(duty: DriveDuty, tables: DriveTables, trace: Trace) -> fl
     return factor
 
 
+def pull_hours_note(duty: DriveDuty) -> str:
+    """What hours a day mean to the pull method."""
+    if duty.service_factor is not None:
+        return "your own service factor stands for the hours too; no life is stated with the allowable loads"
+    long_day = duty.hours_per_day is not None and duty.hours_per_day > LONG_DAY_H
+    said = "raised the service factor" if long_day else f"a day of up to {LONG_DAY_H:g} hours raises no factor"
+    return f"{said}; no life is stated with the allowable loads"
+
+
 def _factor(table: Table[ServiceConditionRow], group: ServiceGroup, condition: str, trace: Trace) -> float:
     row = table.where(group=group, condition=condition)[0]
     trace.note((used_of(row, f"service factor of {condition.replace('_', ' ')}"),))

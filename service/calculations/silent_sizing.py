@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from operator import attrgetter
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from service.calculations.drive_scores import Weights, ranking, with_mass
 from service.calculations.drive_warnings import IN_SIZINGS, POWER_SUSPECT_KW
@@ -15,52 +15,13 @@ from service.calculations.silent_drive import (
     warn_of_silent,
 )
 from service.calculations.silent_search import RESTS_ON_RATINGS, SilentConstraints, SilentMiss, SilentSearch
-from service.core.errors import Inconsistent, Issue
 from service.reference.records import Record
 
 if TYPE_CHECKING:
-    from service.calculations.drive_search import DriveConstraints, NamedChain
+    from service.calculations.drive_search import DriveConstraints
     from service.calculations.drive_tables import DriveTables
-    from service.calculations.silent_tables import SilentTables, SilentWidth
+    from service.calculations.silent_tables import SilentWidth
     from service.calculations.trace import Trace
-
-
-ChainKind = Literal["roller", "silent", "both"]
-
-
-def split_named(
-    named: tuple[NamedChain, ...] | None, kind: ChainKind, silent: SilentTables
-) -> tuple[tuple[NamedChain, ...] | None, tuple[SilentWidth, ...] | None]:
-    """The chains that the caller allows, by kind: roller chain and others, and silent chain of the standard.
-
-    Raises:
-        Inconsistent: a chain is of a kind that was not asked for, or none is of one that was.
-        NotInReference: a silent chain is not of the rated standard.
-    """
-    if named is None:
-        return None, None
-    others, widths, issues = [], [], []
-    for index, chain in enumerate(named):
-        field = f"constraints.chains.{index}"
-        name = chain.size.designation
-        is_silent = chain.size.row.family == "silent"
-        if is_silent != (kind == "silent") and kind != "both":
-            word = "silent" if is_silent else "not silent"
-            message = f"{name} is {word} chain, but {kind} chain was asked for."
-            issues.append(
-                Issue(field, "chain_kind_differs", message, None, name, "Change chain_kind, or leave it out.")
-            )
-        elif is_silent:
-            widths.append(silent.width(chain.size, field))
-        else:
-            others.append(chain)
-    if kind == "both" and not (others and widths):
-        missing = "roller" if widths else "silent"
-        message = f"None of the named chains is {missing} chain, though both kinds were asked for."
-        issues.append(Issue("constraints.chains", "chain_kind_differs", message, hint=f"Name {missing} chain too."))
-    if issues:
-        raise Inconsistent(*issues)
-    return tuple(others), tuple(sorted(widths, key=lambda width: width.width_in))
 
 
 def silent_constraints(
