@@ -181,7 +181,7 @@ def _note(found: Identification, data: IdentificationRequest, trace: Trace, cont
         if not compared.dimension.startswith("wheel"):
             trace.figure(_holder(found.candidates[0].kind, compared), figure.quantity)
     for candidate in found.candidates:
-        for equals in candidate.kind.chains if len(candidate.kind.chains) > 1 else ():
+        for equals in candidate.kind.equal_chains:
             for figure in _differing(candidate.kind, equals[0]):
                 trace.figure(equals[0], figure.quantity)
     for row in context.reference.identification_bands.rows[:1]:
@@ -236,8 +236,8 @@ def _present(found: Identification, data: IdentificationRequest, presenter: Pres
 
 
 def _open_size(kind: Kind) -> OpenSize:
-    several = [equals[0].designation for equals in kind.chains] if len(kind.chains) > 1 else []
-    return OpenSize(designation=kind.size.designation, equal_chains=several)
+    equal = [equals[0].designation for equals in kind.equal_chains]
+    return OpenSize(designation=kind.size.designation, equal_chains=equal)
 
 
 def _candidate(candidate: Candidate, presenter: Presenter) -> CandidateSize:
@@ -273,8 +273,6 @@ def _candidate(candidate: Candidate, presenter: Presenter) -> CandidateSize:
 
 def _equal_chains(kind: Kind, presenter: Presenter) -> list[EqualChain]:
     """Chains of equal dimensions, each with the figures that are not the same for all."""
-    if len(kind.chains) == 1:
-        return []
     return [
         EqualChain(
             designation=equals[0].designation,
@@ -291,7 +289,7 @@ def _equal_chains(kind: Kind, presenter: Presenter) -> list[EqualChain]:
                 for figure in _differing(kind, equals[0])
             ],
         )
-        for equals in kind.chains
+        for equals in kind.equal_chains
     ]
 
 

@@ -90,7 +90,7 @@ def present_pull(option: PullOption, presenter: Presenter) -> PullDrive:
         chordal_speed_variation_percent=number(option.chordal_variation_percent),
         small_pitch_diameter=presenter.length(option.small_pitch_diameter_mm),
         large_pitch_diameter=presenter.length(option.large_pitch_diameter_mm),
-        chain_mass=UNSET if mass is None else of("mass")(mass),
+        chain_mass=presenter.known(mass, "mass"),
         governed_by=option.governed_by,
         order_line=_order_line(option),
         holes=list(option.holes),

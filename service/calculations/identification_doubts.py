@@ -150,8 +150,8 @@ def _equal(found: Identification, trace: Trace) -> None:
     if found.outcome == "no_match":
         return
     for kind in found.not_separable or (found.candidates[0].kind,):
-        if len(kind.chains) > 1:
-            names = " and ".join(equals[0].designation for equals in kind.chains)
+        if kind.equal_chains:
+            names = " and ".join(equals[0].designation for equals in kind.equal_chains)
             message = (
                 f"{names} have equal printed dimensions, so no measuring tells them apart: compare stamp, standard, "
                 "material and heat treatment, and take none for the other."

@@ -141,6 +141,11 @@ class Kind(Record, frozen=True):
         bands = self.bands.get("pitch")
         return bands[0].figure.value if bands else None
 
+    @property
+    def equal_chains(self) -> tuple[tuple[ChainSize, ...], ...]:
+        """The chains where there are several of these dimensions; none where there is but one."""
+        return self.chains if len(self.chains) > 1 else ()
+
     def holds(self, size: ChainSize) -> bool:
         """Whether a size is one of the chains of this set."""
         return any(size in equals for equals in self.chains)

@@ -9,7 +9,6 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parents[2]
-CORE = ROOT / "service" / "core"
 MODULE_LINES = 400
 BODY_LINES = 30
 NAMES_WITHOUT_A_SUBJECT = {"utils", "util", "helpers", "helper", "common", "misc", "tools", "shared", "stuff"}
