@@ -60,7 +60,9 @@ class LiftingCheckRequest(CalculationRequest, frozen=True, kw_only=True, forbid_
     ] = UNSET
     marked_limit: Annotated[
         Mass | UnsetType,
-        Meta(description="Of the hoist with all its falls, as marked on it or in its manual; it comes first."),
+        Meta(
+            description="Of the hoist with all its chains and falls, as marked on it or in its manual; it comes first."
+        ),
     ] = UNSET
     temperature: Annotated[Temperature | UnsetType, Meta(description="Of the chain.")] = UNSET
     lifts_people: Annotated[bool, Meta(description="Whether people are lifted, which is refused.")] = False
@@ -85,7 +87,7 @@ class LiftingCheck(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True
         Annotated[Quantity, Meta(description="Tension of one fall as a mass, set against a printed limit.")] | UnsetType
     ) = UNSET
     load_of_hoist: (
-        Annotated[Quantity, Meta(description="On all falls of one hoist, set against its marked limit.")] | UnsetType
+        Annotated[Quantity, Meta(description="On all chains and falls, set against the marked limit.")] | UnsetType
     ) = UNSET
     link_stress: Annotated[Quantity, Meta(description="Mean stress in both legs of a link.")] | UnsetType = UNSET
     least_sheave_diameter: Quantity | UnsetType = UNSET

@@ -152,6 +152,7 @@ def _refuse_out_of_scope(given: LiftingCheckInput) -> None:
 
 def _tension(given: LiftingCheckInput, trace: Trace) -> float:
     """Greatest tension of one chain; with several chains and no word on sharing, each is counted with all."""
+    sharing = given.chain_lines if given.load_share == "equalised" else 1
     if given.chain_lines > 1 and given.load_share is None:
         trace.warn(
             "load_share_unstated",
@@ -170,25 +171,30 @@ def _tension(given: LiftingCheckInput, trace: Trace) -> float:
         load_per_chain,
         mass_kg=given.mass_kg,
         acceleration_m_s2=acceleration,
-        falls=_sharing_chains(given) * (given.reeving or 1),
+        falls=sharing * (given.reeving or 1),
         efficiency=efficiency,
     )
 
 
-def _sharing_chains(given: LiftingCheckInput) -> int:
-    return given.chain_lines if given.load_share == "equalised" else 1
-
-
-def _load_of_hoist(given: LiftingCheckInput, trace: Trace) -> float:
-    """What hangs on all falls of one chain, as a mass: the marking of a hoist speaks of that, not of one fall."""
+def _load_of_hoist(given: LiftingCheckInput, trace: Trace) -> float | None:
+    """What hangs on all chains and falls, as a mass: the marking of a hoist speaks of that. None without a marking."""
+    if given.marked_limit_kg is None:
+        return None
     force_n = trace.take(
         load_per_chain,
         mass_kg=given.mass_kg,
         acceleration_m_s2=given.acceleration_m_s2 or 0.0,
-        falls=_sharing_chains(given),
+        falls=1,
         efficiency=1.0,
     )
     return force_n / FREE_FALL_M_S2
+
+
+def _warn_of_unused(given: LiftingCheckInput, fields: tuple[str, ...], why: str, trace: Trace) -> None:
+    for field in fields:
+        if getattr(given, field) is not None:
+            name = field.removesuffix("_mm")
+            trace.warn("not_used", f"{name} had no effect: {why}", field=field)
 
 
 def _plate_chain(given: LiftingCheckInput, tension: float, tables: LiftingTables, trace: Trace) -> LiftingCheckResult:
@@ -204,6 +210,11 @@ def _plate_chain(given: LiftingCheckInput, tension: float, tables: LiftingTables
         safety_factor=given.safety_factor,
     )
     trace.check(Check("minimum_tensile_strength", strength, needed, "force", sense="at_least"))
+    load_of_hoist = _load_of_hoist(given, trace)
+    if load_of_hoist is not None and given.marked_limit_kg is not None:
+        trace.check(Check("working_load_limit", load_of_hoist, given.marked_limit_kg, "mass"))
+    why = "leaf and roller chain are set against the factor of your rule."
+    _warn_of_unused(given, ("hoist_drive", "chain_type", "grade"), why, trace)
     least = _sheave(given, trace)
     trace.caution("breaking_load_is_not_a_working_load", "never_repair_lifting_chain")
     return LiftingCheckResult(
@@ -213,6 +224,8 @@ def _plate_chain(given: LiftingCheckInput, tension: float, tables: LiftingTables
         minimum_tensile_strength_n=strength,
         required_tensile_strength_n=needed,
         factor=strength / tension,
+        working_load_limit_kg=given.marked_limit_kg,
+        load_of_hoist_kg=load_of_hoist,
         least_sheave_diameter_mm=least,
     )
 
@@ -302,7 +315,9 @@ def _round_link(given: LiftingCheckInput, tension: float, tables: LiftingTables,
     diameter = trace.figure(given.chain, "wire_diameter")
     limit = _limit(given, diameter, tables, trace)
     load = tension / FREE_FALL_M_S2
-    load_of_hoist = None if given.marked_limit_kg is None else _load_of_hoist(given, trace)
+    load_of_hoist = _load_of_hoist(given, trace)
+    why = "hoist chain is set against its working load limit, which holds its factors."
+    _warn_of_unused(given, ("safety_factor", "shock", "sheave_diameter_mm"), why, trace)
     trace.check(Check("working_load_limit", load if load_of_hoist is None else load_of_hoist, limit, "mass"))
     return LiftingCheckResult(
         status=_status(trace),
@@ -321,7 +336,7 @@ def _limit(given: LiftingCheckInput, diameter: float, tables: LiftingTables, tra
             Issue("hoist_drive", "drive_kind_missing", "Say whether the hoist is driven by hand or by power.")
         )
     if given.marked_limit_kg is not None:
-        _check_marking(given.marked_limit_kg, given.reeving or 1, diameter)
+        _check_marking(given.marked_limit_kg, given.chain_lines * (given.reeving or 1), diameter)
         trace.assume("working_load_limit", given.marked_limit_kg, "given", "kg; marking or manual of the hoist")
         return given.marked_limit_kg
     if given.chain.row.source_id == OWN:

@@ -128,6 +128,18 @@ def test_the_marking_of_a_hoist_speaks_of_all_its_falls(service):
         assert answer["result"]["load_of_chain"]["value"] == pytest.approx(1000 * mass / falls / 0.96)
 
 
+def test_a_marking_holds_for_leaf_chain_and_for_all_chains_together(service):
+    """1 t on a machine marked 0.9 t is too much, however strong the chain and however many share the load."""
+    for marked, status in ((0.9, "outside"), (1, "within")):
+        for shared in ({}, {"chain_lines": 2, "load_share": "equalised"}):
+            answer = service.post(PATH, leaf(marked_limit=tonnes(marked), **shared)).json()
+            assert answer["result"]["status"] == f"{status}_entered_limits"
+            assert answer["result"]["load_of_hoist"]["value"] == pytest.approx(1000)
+            assert answer["result"]["working_load_limit"]["value"] == pytest.approx(1000 * marked)
+    pair = hoist(marked_limit=tonnes(1.9), chain_lines=2, load_share="equalised", mass=tonnes(2))
+    assert service.post(PATH, pair).json()["result"]["status"] == "outside_entered_limits"
+
+
 def test_a_printed_limit_speaks_of_one_fall(service):
     """EN 818-7 prints 3.2 t for type T of 10 mm driven by hand: for the chain, so that two falls carry 6.4 t."""
     answer = service.post(PATH, hoist(reeving=2, mass=tonnes(6.4))).json()
@@ -176,6 +188,8 @@ CASES = [
         "geometry_impossible",
         "30 mm wire",
     ),
+    ("factor for hoist chain", hoist(safety_factor=8), 200, "not_used", "safety_factor had no effect"),
+    ("drive for leaf chain", leaf(hoist_drive="hand"), 200, "not_used", "hoist_drive had no effect"),
     ("two chains, nothing on sharing", leaf(chain_lines=2), 200, "load_share_unstated", "each is checked with all"),
     ("reeving forgotten", leaf(reeving=None), 422, "reeving_missing", "half the load"),
     ("sheave too small", leaf(sheave_diameter={"value": 100, "unit": "mm"}), 200, "sheave_small", "127"),
