@@ -156,7 +156,8 @@ class PullSearch:
         near = pairs_for_ratio(
             list(range(least, most + 1)), ratio, limits.maximum_large_teeth, limits.ratio_tolerance_percent
         )
-        return [self._pair(small, max(small, large)) for small, large in near]
+        # A bound of the large wheel below the small one leaves no wheel for it.
+        return [self._pair(small, large) for small, large in near if large >= small]
 
     def _pair(self, small: int, large: int) -> _Pair:
         wheels = Wheels.of(large, small) if self.duty.ratio < 1.0 else Wheels.of(small, large)

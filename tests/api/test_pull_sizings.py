@@ -176,6 +176,13 @@ def test_constraints_hold(service):
         assert 1500 <= ranked["drive"]["centre_distance"]["value"] <= 1900
 
 
+def test_a_wide_tolerance_does_not_lift_the_bound_of_the_large_wheel(service):
+    limits = {"minimum_small_teeth": 14, "maximum_large_teeth": 12, "ratio_tolerance_percent": 60}
+    result = ask(service, SIZE, sizing({"power": kw(2), "ratio": 1.5}, constraints=limits))["result"]["engineering"]
+    assert result["drives"] == []
+    assert result["rejected"] == [{"reason": "ratio_not_met", "count": len(JUDGED)}]
+
+
 def test_all_kinds_stand_side_by_side(service):
     load = {"power": kw(30), "driver_speed": rpm(60)}
     everything = ask(service, SIZE, sizing(load, chain_kind="all", silent_load=FAN))["result"]
