@@ -28,7 +28,7 @@ from service.api.optional_fields import sent, whole
 from service.api.pull_sizing_answers import EngineeringSizing, present_pull_sizing
 from service.api.quantities import PRESENTERS, Inputs, Length, Presenter, Quantity
 from service.api.silent_drive_fields import SilentLoad, SilentSizing, present_silent_sizing, read_silent_load
-from service.calculations.drive_search import DriveConstraints, NamedChain, Rejection
+from service.calculations.drive_search import DriveConstraints, NamedChain, Reason, Rejection
 from service.calculations.drive_sizing import DriveSizingInput, DriveSizingResult, RankedDrive, size_drive
 from service.calculations.drive_tables import DriveTables
 from service.calculations.refusals import Refusals
@@ -106,17 +106,7 @@ class NearMiss(msgspec.Struct, frozen=True, kw_only=True):
     """A chain that does not serve, why, and by how much."""
 
     chain: str
-    reason: Literal[
-        "power_beyond_table",
-        "speed_beyond_table",
-        "ratio_not_met",
-        "large_wheel_too_many_teeth",
-        "wheel_too_large",
-        "centres_too_short",
-        "no_even_solution",
-        "lubrication_not_at_hand",
-        "bore_too_large",
-    ]
+    reason: Reason
     explanation: str
 
 

@@ -9,7 +9,7 @@ from service.api.drawings import measure
 from service.api.drive_fields import ScoreTerm, present_terms
 from service.api.pull_drive_fields import PullDrive, present_pull
 from service.api.quantities import Presenter
-from service.calculations.pull_search import PullMiss
+from service.calculations.pull_search import PullMiss, PullReason
 from service.calculations.pull_sizing import PullSizingResult, RankedPull
 from service.core.conversions import M_S_PER_FT_MIN
 
@@ -37,14 +37,7 @@ class PullNearMiss(msgspec.Struct, frozen=True, kw_only=True, omit_defaults=True
 
     chain: str
     small_teeth: Annotated[int, Meta(description="Of the small wheel on which it comes nearest.")] | UnsetType = UNSET
-    reason: Literal[
-        "load_beyond_allowable",
-        "speed_beyond_table",
-        "ratio_not_met",
-        "wheel_too_large",
-        "centres_too_short",
-        "no_even_solution",
-    ]
+    reason: PullReason
     explanation: str
 
 

@@ -12,7 +12,7 @@ from service.api.optional_fields import sent
 from service.api.quantities import Presenter, Quantity
 from service.calculations import silent_service
 from service.calculations.silent_drive import SilentOption
-from service.calculations.silent_search import SilentMiss
+from service.calculations.silent_search import SilentMiss, SilentReason
 from service.calculations.silent_sizing import RankedSilent, SilentSizingResult
 from service.core.conversions import KW_PER_HP, M_S_PER_FT_MIN, MM_PER_INCH
 
@@ -165,16 +165,7 @@ class SilentNearMiss(msgspec.Struct, frozen=True, kw_only=True):
     """A pitch of which no chain serves, and why."""
 
     pitch: Quantity
-    reason: Literal[
-        "not_rated",
-        "speed_outside_table",
-        "ratio_not_met",
-        "power_beyond_table",
-        "wheel_too_large",
-        "centres_too_short",
-        "no_even_solution",
-        "lubrication_not_at_hand",
-    ]
+    reason: SilentReason
     explanation: str
 
 
