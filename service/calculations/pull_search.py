@@ -75,6 +75,14 @@ class PullCandidate(Record, frozen=True):
     terms: Weights
 
 
+class _Failure(NamedTuple):
+    """Why no chain of a pitch serves on a pair of wheels."""
+
+    reason: PullReason
+    actual: float
+    limit: float
+
+
 class _Pair(NamedTuple):
     """Wheels that meet the ratio, with what is the same for every pitch."""
 
@@ -105,7 +113,7 @@ class PullSearch:
         self.tables = tables
         self.shafts = Shafts(centres, Trace())
         self.misses: list[PullMiss] = []
-        self._loads_n: dict[tuple[float, int], float] = {}
+        self._by_pitch: dict[tuple[float, int], float | _Failure] = {}
         self.pairs = self._pairs()
 
     def candidates(self, sizes: tuple[PullSize, ...]) -> Iterator[PullCandidate]:
@@ -193,44 +201,45 @@ class PullSearch:
         return min(loads or misses, key=attrgetter("miss"))
 
     def _try(self, chain: PullSize, pair: _Pair) -> PullCandidate | PullMiss:
-        small = pair.wheels.small
-        speed = chain_speed_ft_min(pitch_in=chain.pitch_mm / MM_PER_INCH, teeth=small, speed_rpm=pair.small_rpm)
-        if speed > pair.last_speed_ft_min:
-            return PullMiss(chain, small, "speed_beyond_table", speed, pair.last_speed_ft_min)
-        miss = self._space(chain, pair)
-        if miss is not None:
-            return miss
-        most_n = self._load_n(chain, pair)
-        if most_n > chain.allowable_n:
-            return PullMiss(chain, small, "load_beyond_allowable", most_n, chain.allowable_n)
-        return self._candidate(chain, pair, most_n / chain.allowable_n)
-
-    def _load_n(self, chain: PullSize, pair: _Pair) -> float:
-        """The greater of working load and static load, which sizes of one pitch have in common."""
         key = chain.pitch_mm, pair.wheels.small
-        known = self._loads_n.get(key)
-        if known is None:
-            # What is said of drives that are only tried is of no interest.
-            loads = pull_loads(self.case(chain, pair.wheels), chain.pitch_mm, self.tables, Trace())
-            known = self._loads_n[key] = max(loads.needed_working_load_n, loads.static_load_n)
-        return known
+        found = self._by_pitch.get(key)
+        if found is None:
+            found = self._by_pitch[key] = self._on_pitch(chain, pair)
+        if isinstance(found, _Failure):
+            return PullMiss(chain, pair.wheels.small, *found)
+        if found > chain.allowable_n:
+            return PullMiss(chain, pair.wheels.small, "load_beyond_allowable", found, chain.allowable_n)
+        return self._candidate(chain, pair, found / chain.allowable_n)
 
-    def _space(self, chain: PullSize, pair: _Pair) -> PullMiss | None:
+    def _on_pitch(self, chain: PullSize, pair: _Pair) -> float | _Failure:
+        """What sizes of one pitch have in common: the greater of working load and static load, or why none serves."""
+        pitch_in = chain.pitch_mm / MM_PER_INCH
+        speed = chain_speed_ft_min(pitch_in=pitch_in, teeth=pair.wheels.small, speed_rpm=pair.small_rpm)
+        if speed > pair.last_speed_ft_min:
+            return _Failure("speed_beyond_table", speed, pair.last_speed_ft_min)
+        failure = self._space(chain.pitch_mm, pair)
+        if failure is not None:
+            return failure
+        # What is said of drives that are only tried is of no interest.
+        loads = pull_loads(self.case(chain, pair.wheels), chain.pitch_mm, self.tables, Trace())
+        return max(loads.needed_working_load_n, loads.static_load_n)
+
+    def _space(self, pitch_mm: float, pair: _Pair) -> _Failure | None:
         """Pitch circles that are too large or touch, and a range of centres without a whole count."""
-        small, limits, pitch_mm = pair.wheels.small, self.limits, chain.pitch_mm
+        wheels, limits = pair.wheels, self.limits
         for pitches, most_mm in (
             (pair.small_pitches, limits.maximum_small_diameter_mm),
             (pair.large_pitches, limits.maximum_large_diameter_mm),
         ):
             if most_mm is not None and pitches * pitch_mm > most_mm:
-                return PullMiss(chain, small, "wheel_too_large", pitches * pitch_mm, most_mm)
+                return _Failure("wheel_too_large", pitches * pitch_mm, most_mm)
         needed_mm, longest_mm = pair.touching_pitches * pitch_mm, self.shafts.longest_mm()
         if longest_mm is not None and longest_mm <= needed_mm:
-            return PullMiss(chain, small, "centres_too_short", needed_mm, longest_mm)
+            return _Failure("centres_too_short", needed_mm, longest_mm)
         if self.centres.range_mm is not None:
-            first, last = self.shafts.counts_in_range(pitch_mm, small, pair.wheels.large, needed_mm)
+            first, last = self.shafts.counts_in_range(pitch_mm, wheels.small, wheels.large, needed_mm)
             if first > last:
-                return PullMiss(chain, small, "no_even_solution", first, last)
+                return _Failure("no_even_solution", first, last)
         return None
 
     def _candidate(self, chain: PullSize, pair: _Pair, utilisation: float) -> PullCandidate:
