@@ -1,5 +1,6 @@
 """``POST /v1/drive-sizings``: every feasible drive of roller, silent or engineering-class chain for a load, ranked."""
 
+import asyncio
 from typing import Annotated, Literal
 
 import msgspec
@@ -156,15 +157,22 @@ def routes(context: Context) -> list[HTTPRouteHandler]:
             summary="Size a chain drive",
             description=(
                 "Every feasible drive of roller, silent or engineering-class chain for a load, ranked by a score whose "
-                "terms are shown: "
-                "chain and strands, teeth, rating for each kind of failure, lubrication, whole even pitches with the "
-                "exact centres, wrap, tensions, shaft load, mass, and what a tooth or strand more would change. "
+                "terms are shown: chain and strands, teeth, rating for each kind of failure, lubrication, whole even "
+                "pitches with the exact centres, wrap, tensions, shaft load, mass, and what a tooth or strand more "
+                "would change. "
                 "Nothing feasible is an answer too, with the reasons and the nearest misses."
             ),
             examples=EXAMPLES,
+            in_thread=None,
         ),
     )
-    def create_drive_sizing(data: JSONBody[DriveSizingRequest]) -> DriveSizingAnswer:
+    async def create_drive_sizing(data: JSONBody[DriveSizingRequest]) -> DriveSizingAnswer:
+        if data.chain_kind in {"engineering", "all"}:
+            # Every size on every wheel takes milliseconds, for which other requests need not wait.
+            return await asyncio.to_thread(answer, data)
+        return answer(data)
+
+    def answer(data: DriveSizingRequest) -> DriveSizingAnswer:
         inputs = Inputs()
         outcome = size_drive(_given(data, inputs, context), tables, silent_tables, keep_steps=data.working == "full")
         return DriveSizingAnswer(
