@@ -36,8 +36,8 @@ PullReason = Literal[
 ]
 
 STEEL_KG_MM3 = 7.85e-6
-"""Density of steel, for the ranking only: the tables hold few masses of these chains, so that a bar as thick as the
-plates are high stands for the chain, and discs of that width stand for its wheels."""
+"""Density of steel (common practice), for the ranking only: the tables hold few masses of these chains, so a bar as
+thick as the plates are high stands for the chain, and discs of that width stand for its wheels."""
 
 
 class PullConstraints(Record, frozen=True, kw_only=True):
