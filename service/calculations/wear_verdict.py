@@ -193,6 +193,11 @@ def judge(
         wear: Wear tables.
         trace: Takes warnings and sources.
     """
+    previous = seen.previous_status
+    if previous is not None and previous not in (*steps.gravity, NOT_ASSESSABLE):
+        known = ", ".join(steps.gravity)
+        message = f"previous_status had no effect: {previous} is no status of this kind of chain, which has {known}."
+        trace.warn("not_used", message, severity="info", field="previous_status")
     lifting = steps.gravity is LIFTING_GRAVITY
     statuses = dict(wear_statuses)
     for finding in seen.findings:

@@ -119,6 +119,15 @@ STATUSES = [
 ]
 
 
+@pytest.mark.parametrize(
+    ("previous", "told"), [("remove_from_service", True), ("not_assessable", False), ("plan", False)]
+)
+def test_a_previous_status_of_another_kind_of_chain_is_told(service, previous, told):
+    sent = body(**NO_LENGTH, elongation_percent=1.6, previous_status=previous)
+    warnings = service.post(PATH, sent).json()["warnings"]
+    assert any(one["code"] == "not_used" and one["pointer"] == "/previous_status" for one in warnings) is told
+
+
 @pytest.mark.parametrize(("percent", "changes", "status"), STATUSES)
 def test_status_of_a_drive(service, percent, changes, status):
     found = check(service, **NO_LENGTH, elongation_percent=percent, **changes)
